@@ -1,0 +1,177 @@
+"""The contract of a claim: one file a kind; each says which numbers must be zero, and which positive.
+
+A claim file holds `NAME`, `NOTE` and `PHRASES`.  A phrase's `make(world, *things)`
+returns a `Statement`; `things` come in the order of the slots.  The statement's
+`zeros` and `positives` are polynomial in what the drawing holds wherever that is
+possible, so that deciding it adjoins no root; the gap may need one, and is asked
+for only when the claim fails.
+
+Extras that a phrase may carry:
+  least   how many names a list needs at least
+  within  what a `within` may be: some of "mm", "deg", "part" (default "mm")
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from types import ModuleType
+from typing import Any
+
+from construct.geometry import Edge
+from construct.language.syntax import Phrase, Ratio
+from construct.number_systems import Number, NumberSystem
+from construct.registry import plugins
+
+
+@dataclass(frozen=True, slots=True)
+class World:
+    """What a claim sees: the numbers, the blank's edge, and what an ideal plate would be.
+
+    names: what people call the things, by identity of position in `things`.
+    """
+
+    numbers: NumberSystem
+    edge: Edge
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """By how much a claim fails: a number with its unit ("mm", "mm2" or "1")."""
+
+    value: Number
+    unit: str = "mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """`times` the angle from the +x axis to (x, y), which lies in (-180, 180] deg."""
+
+    times: Fraction
+    x: Number
+    y: Number
+
+
+@dataclass(frozen=True, slots=True)
+class AngleGap:
+    """By how much an angle is off: the sum of its parts and of `turns` of a full turn."""
+
+    parts: tuple[Part, ...]
+    turns: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Farthest:
+    """The largest of several gaps, all of one unit; only sizes count."""
+
+    gaps: tuple[Gap | AngleGap, ...]
+
+
+AnyGap = Gap | AngleGap | Farthest
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """What a claim says: every one of `zeros` is zero and every one of `positives` is positive.
+
+    not_negatives: numbers that must be ≥ 0.
+    gap: the size of the failure as `language.md` defines it for the kind; called only on failure.
+    right: the right side of an equality, for `within 0.5 %`; None where there is none.
+    other: for numbers outside the tower (an angle that no construction gives): a test that returns
+        True, False or None, instead of zeros.
+    """
+
+    zeros: tuple[Number, ...] = ()
+    positives: tuple[Number, ...] = ()
+    not_negatives: tuple[Number, ...] = ()
+    gap: Callable[[], AnyGap] | None = None
+    right: Callable[[], Number] | None = None
+    other: Callable[[], bool | None] | None = None
+
+
+class Senseless(Exception):
+    """The claim makes no sense for these things, though each is of a right kind."""
+
+    def __init__(self, message: str, hint: str = "") -> None:
+        super().__init__(message)
+        self.message, self.hint = message, hint
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """How far a claim fails.
+
+    exact: the closed form, "" where there is none short enough to read.
+    value: the number to float precision, signed left less right; figures: it to 4 significant figures.
+    unit: "mm", "deg", "mm2" or "1".
+    guarantee: "exact", or "enclosure" where the figures come from a rigorous enclosure.
+    """
+
+    exact: str
+    value: float
+    figures: str
+    unit: str
+    guarantee: str = "exact"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The answer to one claim.
+
+    verdict: "proved", "refuted", "within" or "undecided".
+    scope: "every" (for every choice) or "here" (for the numbers written).
+    conditions: in bench words, each to be read after "as long as".
+    finding: how far off, None where it holds exactly.
+    reason: why it is undecided, "" else.
+    """
+
+    line: int
+    text: str
+    way: str | None
+    verdict: str
+    scope: str
+    conditions: tuple[str, ...]
+    finding: Finding | None
+    reason: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def holds(self) -> bool:
+        """True where nothing stands against the claim: proved, or within what it allows."""
+        return self.verdict in ("proved", "within")
+
+
+def claims() -> dict[str, ModuleType]:
+    """Return the claim files by name."""
+    return plugins(__name__)
+
+
+def phrases() -> tuple[Phrase, ...]:
+    """Return every phrase of every claim."""
+    return tuple(phrase for claim in claims().values() for phrase in claim.PHRASES)
+
+
+def ratio_value(numbers: NumberSystem, ratio: Ratio) -> Number:
+    """Return a ratio as written over a number system; `Senseless` where it has no exact value."""
+    parts = [ratio_value(numbers, part) for part in ratio.parts]
+    match ratio.op:
+        case "number":
+            assert ratio.value is not None
+            return numbers.rational(ratio.value)
+        case "neg":
+            return -parts[0]
+        case "+":
+            return parts[0] + parts[1]
+        case "-":
+            return parts[0] - parts[1]
+        case "*":
+            return parts[0] * parts[1]
+        case "/":
+            return parts[0] / parts[1]
+        case "sqrt":
+            return numbers.sqrt(parts[0])
+    raise Senseless("pi is no ratio that compass and straightedge reach", "give it `within` a tolerance")
+
+
+Things = Sequence[Any]

@@ -1,0 +1,1 @@
+"""What ships: bench levels and tool limits, each value with where it comes from."""

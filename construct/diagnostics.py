@@ -1,0 +1,90 @@
+"""A user's mistake as a value: where it is, what is wrong in bench words, what would be right.
+
+Every stage collects its diagnostics and goes on as far as it can; a stage that
+has any ends the way through with `Mistakes`.  A user's mistake is never a
+traceback.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A place in a recipe's text.
+
+    line: 1-based line of the first character.
+    column: 1-based column of the first character.
+    width: how many characters the place covers on that line (at least 1).
+    source: the file or name the text came from, as the user wrote it; "" for plain text.
+    """
+
+    line: int
+    column: int
+    width: int = 1
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnostic:
+    """One mistake.
+
+    code: a stable short code; the letter is the stage (T text, P plan, R replay, C command).
+    message: what is wrong, in bench words.
+    hint: what would be right; may be empty.
+    span: where; None where the mistake has no place in a recipe.
+    text: the whole source line that `span` points into, "" if unknown.
+    warning: True where the recipe still stands.
+    """
+
+    code: str
+    message: str
+    hint: str = ""
+    span: Span | None = None
+    text: str = ""
+    warning: bool = False
+
+    def __str__(self) -> str:
+        return show(self)
+
+
+class Mistakes(Exception):
+    """Raised at the end of a stage that found mistakes; carries them all."""
+
+    def __init__(self, diagnostics: tuple[Diagnostic, ...]) -> None:
+        super().__init__("\n\n".join(str(one) for one in diagnostics))
+        self.diagnostics = diagnostics
+
+
+def show(diagnostic: Diagnostic) -> str:
+    """Return the diagnostic as people read it: place first, then the line with a caret, then the hint."""
+    span = diagnostic.span
+    if span is None:
+        head = f"{diagnostic.code}: {diagnostic.message}"
+        return f"{head}\n   {diagnostic.hint}" if diagnostic.hint else head
+    source = f"{span.source}:" if span.source else ""
+    lines = [f"{source}{span.line}:{span.column}: {diagnostic.code}: {diagnostic.message}"]
+    if diagnostic.text:
+        text, column = _window(diagnostic.text.replace("\t", " "), span.column)
+        margin = f"{span.line:>5} | "
+        width = max(1, min(span.width, len(text) - column + 1))
+        lines.append(margin + text)
+        lines.append(" " * (len(margin) - 2) + "| " + " " * (column - 1) + "^" * width)
+    if diagnostic.hint:
+        lines.append(f"   {diagnostic.hint}")
+    return "\n".join(lines)
+
+
+def _window(text: str, column: int, width: int = 100) -> tuple[str, int]:
+    """Return the part of a long line that holds `column`, and the column within it."""
+    printable = "".join(c if c.isprintable() else "·" for c in text)
+    if len(printable) <= width:
+        return printable, column
+    start = max(0, column - width // 2)
+    part = printable[start : start + width]
+    if start:
+        part = "…" + part[1:]
+    if start + width < len(printable):
+        part = part[:-1] + "…"
+    return part, column - start

@@ -1,0 +1,199 @@
+"""Says in bench words why a line can not be read, and what would be right.
+
+It knows the words of the line, what would have fit at each of them, and
+nothing of the grammar behind that; so nothing of the grammar shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+
+from construct.diagnostics import Span
+from construct.language.grammar import SHAPES
+from construct.language.sentences import Stuck
+from construct.language.words import UNITS, Word, is_name
+
+Complaint = tuple[str, str, str, Span]
+
+# What the recipe may say in place of an amount, by the kind of word it is.
+_AMOUNTS = {kind: SHAPES[kind.upper()] for kind in ("length", "angle", "percent", "number")}
+_WITH_UNIT = {"length": "`{0} mm` or `{0} in`", "angle": "`{0} deg`", "percent": "`{0} %`"}
+_NOT_NUMBERS = ("nan", "inf", "infinity")
+_MOST_SHOWN = 8
+_NAME = SHAPES["NAME"]
+_END = SHAPES["$END"]
+
+
+def complain(words: Sequence[Word], stuck: Stuck) -> Complaint:
+    """Return code, message, hint and place for a line that is stuck."""
+    for look in (_amount, _beginning, _reserved, _misspelt):
+        found = look(words, stuck)
+        if found is not None:
+            return found
+    if stuck.place == len(words):
+        return "T107", "the line ends too early", _should(words, stuck), words[-1].span
+    word = words[stuck.place]
+    return "T106", f"`{word.text}` does not fit here", _should(words, stuck), word.span
+
+
+def _amount(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+    """Look for a number without its unit, a wrong unit, and what is no number at all."""
+    place, expected = stuck.place, stuck.expected
+    word = words[place] if place < len(words) else None
+    number = _number_before(words, place)
+    if word is not None and number is None and word.kind == "number":
+        number = place
+    if number is not None:
+        wanted = expected if number == place else stuck.before[number]
+        text = _plain(words[number : place + (word is not None and word.kind == "number")])
+        span = words[number].span
+        if word is not None and word.kind == "word" and word.text not in expected and number < place:
+            if _AMOUNTS["length"] in wanted and not _is_phrase_word(word.text, stuck):
+                message = f"`{word.text}` is not a unit of this language"
+                return "T109", message, "lengths are in mm, cm or in; angles in deg", word.span
+        for kind in ("length", "angle", "percent"):
+            if _AMOUNTS[kind] in wanted:
+                return "T109", f"{_AMOUNTS[kind]} needs its unit: {_WITH_UNIT[kind].format(text)}", "", span
+    if word is None:
+        return None
+    amounts = [kind for kind in _AMOUNTS if _AMOUNTS[kind] in expected]
+    if word.text == "-" and amounts:
+        return "T110", f"{_AMOUNTS[amounts[0]]} is never below nothing", "leave the sign out", word.span
+    if word.text.lower() in _NOT_NUMBERS and amounts:
+        return "T110", f"`{word.text}` is not a number", _should(words, stuck), word.span
+    if word.text in (*UNITS, "deg") and place and words[place - 1].kind == "word":
+        before = words[place - 1]
+        return "T110", f"`{before.text}` is not a number", f"write it in figures, such as `28 {word.text}`", before.span
+    if word.kind in _AMOUNTS and amounts:
+        message = f"`{word.text}` is {_AMOUNTS[word.kind]}, not {_AMOUNTS[amounts[0]]}"
+        return "T109", message, _should(words, stuck), word.span
+    return None
+
+
+def _number_before(words: Sequence[Word], place: int) -> int | None:
+    """Return where the bare number, or the fraction, that ends just before `place` begins."""
+    if place == 0 or words[place - 1].kind != "number":
+        return None
+    if place >= 3 and words[place - 2].text == "/" and words[place - 3].kind == "number":
+        return place - 3
+    return place - 1
+
+
+def _is_phrase_word(text: str, stuck: Stuck) -> bool:
+    """Say whether a word would have fit anywhere in the line."""
+    return any(text == _word_of(one) for fits in (*stuck.before, stuck.expected) for one in fits)
+
+
+def _beginning(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+    """Look for a line, or a thing after the colon, whose first word begins nothing."""
+    texts = [word.text for word in words]
+    colon = texts.index(":") if ":" in texts else None
+    first = 0 if colon is None else colon + 1
+    if stuck.place != first + 1 or words[first].kind != "word" or words[first].text in _words(stuck.before[first]):
+        return None
+    if stuck.place < len(words) and _close(words[stuck.place].text, stuck.expected):
+        return None
+    text, span = words[first].text, words[first].span
+    begin = _words(stuck.before[first])
+    close = _close(text, begin)
+    if colon is not None:
+        message = f"no phrase begins with `{text}`"
+        if close:
+            return "T108", f"{message}: did you mean `{close}`?", "", span
+        return "T108", message, "phrases begin with " + _either(begin), span
+    message = f"no line begins with `{text}`"
+    if close:
+        return "T108", f"{message}: did you mean `{close}`?", "", span
+    return "T108", message, "what is made has its name first: `k : line through P and Q`", span
+
+
+def _reserved(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+    """Look for a reserved word where a name is wanted."""
+    if stuck.place == len(words) or _NAME not in stuck.expected:
+        return None
+    word = words[stuck.place]
+    if word.kind != "word" or is_name(word.text):
+        return None
+    return "T105", f"`{word.text}` is never a name", _should(words, stuck), word.span
+
+
+def _misspelt(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+    """Look for a word run together with the next, or nearly right."""
+    if stuck.place == len(words):
+        return None
+    word = words[stuck.place]
+    if word.kind != "word":
+        return None
+    before = _said(words, stuck.place)
+    wanted = _words(stuck.expected)
+    for one in sorted(wanted, key=len, reverse=True):
+        if word.text.startswith(one) and len(word.text) > len(one):
+            apart = " ".join(part for part in (before, one, word.text[len(one) :]) if part)
+            return "T106", f"`{word.text}` does not fit here", f"did you mean `{apart}`?", word.span
+    close = _close(word.text, wanted)
+    if close:
+        right = f"{before} {close}".strip()
+        return "T106", f"`{word.text}` does not fit here", f"did you mean `{right}`?", word.span
+    return None
+
+
+# --- wording ----------------------------------------------------------------------------------
+
+
+def _should(words: Sequence[Word], stuck: Stuck) -> str:
+    """Return the sentence that says what should come."""
+    said = _said(words, stuck.place)
+    expected = _either(stuck.expected)
+    return f"after `{said}` should come {expected}" if said else f"a line begins with {expected}"
+
+
+def _said(words: Sequence[Word], place: int) -> str:
+    """Return what has been said of the phrase up to `place`: what stands before the colon is left out."""
+    begin = 0
+    for index, word in enumerate(words[:place]):
+        if word.text == ":":
+            begin = index + 1
+    said = _plain(words[max(begin, place - 8) : place])
+    return said if place - 8 <= begin else f"… {said}"
+
+
+def _plain(words: Iterable[Word]) -> str:
+    text = ""
+    for word in words:
+        glued = word.text in ",):/" or text.endswith(("(", "/")) or not text
+        text += word.text if glued else f" {word.text}"
+    return text
+
+
+def _word_of(expected: str) -> str:
+    return expected.removeprefix(", ")
+
+
+def _words(expected: Iterable[str]) -> list[str]:
+    """Return the plain words among what would have fit, those after a comma left out."""
+    return sorted(one for one in expected if one.isalpha())
+
+
+def _close(text: str, wanted: Iterable[str]) -> str:
+    """Return the wanted word that is nearly `text`, or ""."""
+    plain = {one.lower(): one for one in _words(wanted)}
+    found = get_close_matches(text.lower(), plain, n=1, cutoff=0.7)
+    return plain[found[0]] if found else ""
+
+
+def _either(expected: Iterable[str]) -> str:
+    """Return `a`, `b` or a name: shapes first, then words, then signs."""
+    shapes = [shape for shape in SHAPES.values() if shape in expected and shape != _END]
+    quoted = [one for one in sorted(expected, key=_rank) if one not in SHAPES.values()]
+    shown = shapes + [f"`{one}`" for one in quoted]
+    if _END in expected:
+        shown.append("nothing more")
+    if len(shown) > _MOST_SHOWN:
+        return ", ".join(shown[:_MOST_SHOWN]) + " …"
+    *most, end = shown
+    return f"{', '.join(most)} or {end}" if most else end
+
+
+def _rank(expected: str) -> tuple[int, str]:
+    return (0 if expected.isalpha() else 1 if len(expected) > 1 else 2, expected)

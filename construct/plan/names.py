@@ -1,0 +1,95 @@
+"""Names: scopes of rounds and methods, and finding what a name in a recipe means."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass, field
+
+from construct.language.syntax import Name, NameRange, Names
+from construct.plan import EDGE, Thing
+
+MOST_IN_A_RANGE = 1000
+"""How many names `p1 to p16` may stand for."""
+
+
+class Wrong(Exception):
+    """A mistake in one statement: the planner notes it and goes on with the next."""
+
+    def __init__(self, code: str, message: str, hint: str, span: object) -> None:
+        super().__init__(message)
+        self.code, self.message, self.hint, self.span = code, message, hint, span
+
+
+@dataclass(slots=True)
+class Scope:
+    """What names mean in one place: the recipe itself, or one use of a method.
+
+    letters: what the letters of the rounds around this place stand for.
+    prefix: put before a name to make it the only one of its kind in the plan.
+    """
+
+    prefix: str = ""
+    known: dict[str, int] = field(default_factory=lambda: {"edge": EDGE})
+    letters: dict[str, str] = field(default_factory=dict)
+
+    def spell(self, text: str) -> str:
+        """Return a name with the letters of the rounds replaced, whole parts only."""
+        if not self.letters:
+            return text
+        return ".".join(self.letters.get(part, part) for part in text.split("."))
+
+    def spell_sentence(self, text: str) -> str:
+        """Return a sentence with the letters of the rounds replaced in every name."""
+        if not self.letters:
+            return text
+        return re.sub(r"[^\W\d_][\w']*(?:\.[^\W\d_][\w']*)*", lambda found: self.spell(found[0]), text)
+
+    def find(self, name: Name, things: list[Thing], kinds: tuple[str, ...] = ()) -> int:
+        """Return the index of what a name means; `Wrong` where nothing fits."""
+        text = self.spell(name.text)
+        index = self.known.get(text)
+        if index is None:
+            raise Wrong("P103", f"no {_either(kinds)} called `{text}` has been made", self._so_far(text, things, kinds), name.span)
+        if kinds and things[index].kind not in kinds:
+            hint = self._so_far(text, things, kinds)
+            raise Wrong("P104", f"`{text}` is a {things[index].kind}, and a {_either(kinds)} is needed here", hint, name.span)
+        return index
+
+    def _so_far(self, text: str, things: list[Thing], kinds: tuple[str, ...]) -> str:
+        fitting = [name for name, index in self.known.items() if not kinds or things[index].kind in kinds]
+        if not fitting:
+            return f"no {_either(kinds)} has been made so far"
+        near = difflib.get_close_matches(text, fitting, n=1)
+        shown = ", ".join(fitting[:12]) + (", …" if len(fitting) > 12 else "")
+        return f"so far: {shown}." + (f" Did you mean `{near[0]}`?" if near else "")
+
+
+def _either(kinds: tuple[str, ...]) -> str:
+    return " or ".join(kinds) if kinds else "thing"
+
+
+def written_out(scope: Scope, names: Names, rows: dict[int, tuple[int, ...]], things: list[Thing]) -> list[Name]:
+    """Return the names of a list with ranges counted out and rows replaced by their marks."""
+    result: list[Name] = []
+    for item in names.items:
+        if isinstance(item, NameRange):
+            result += counted(item)
+            continue
+        index = scope.known.get(scope.spell(item.text))
+        if index is not None and index in rows:
+            result += [Name(things[member].name.removeprefix(scope.prefix), item.span) for member in rows[index]]
+        else:
+            result.append(Name(scope.spell(item.text), item.span))
+    return result
+
+
+def counted(item: NameRange) -> list[Name]:
+    """Return `p1 to p16` counted out."""
+    first, last = (re.fullmatch(r"(.*?)(\d+)", end.text) for end in (item.first, item.last))
+    if first is None or last is None or first[1] != last[1]:
+        raise Wrong("P105", f"`{item.first.text} to {item.last.text}` does not count", "as in `p1 to p16`", item.first.span)
+    low, high = int(first[2]), int(last[2])
+    if not low < high or high - low >= MOST_IN_A_RANGE:
+        raise Wrong("P106", "the last number must be larger than the first, and not by more than a thousand", "as in `p1 to p16`", item.last.span)
+    return [Name(f"{first[1]}{number}", item.first.span) for number in range(low, high + 1)]

@@ -1,0 +1,518 @@
+"""The plan replayed: `settle` fills in the sides by exact numbers, `replay` walks a settled plan in any system.
+
+`settle` is the only place where a construction's branches are decided.  It
+replays the drawn example exactly, tries both answers of every two-way choice,
+keeps the one that fits the recipe's words, and checks what a bench would not
+allow: marks off the wood, openings beyond the compass, meetings that do not
+happen.  Signs that it relied on are kept as `Condition`s: they are what a
+proof over all choices stands on.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from construct.diagnostics import Diagnostic, Mistakes, Span
+from construct.geometry import (
+    Board,
+    Circle,
+    Edge,
+    Line,
+    Oval,
+    Point,
+    beyond_ends,
+    board_side,
+    distance,
+    foot,
+    inside,
+    is_constructible,
+    left_of,
+    meeting_sides,
+    nearer,
+    on_blank,
+    square_distance,
+)
+from construct.language.syntax import Angle
+from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem, Tie
+from construct.plan import EDGE, Argument, Plan, PlannedLength, PlannedPick, Step
+from construct.tools import Bench
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """A sign that the drawn example relied on.
+
+    step: the step's number.  number: the exact number; sign: its sign (+1 also for "≥ 0").
+    words: what it means at the bench, to be read after "as long as".
+    """
+
+    step: int
+    number: Number
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A plan with every side and every free choice filled in, and its exact values.
+
+    values: what each thing is, by index, over the exact system.
+    conditions: the signs relied on.  notes: where each of two marks came out ("P: left").
+    """
+
+    plan: Plan
+    values: tuple[Any, ...]
+    conditions: tuple[Condition, ...]
+    notes: tuple[tuple[int, str], ...]
+
+
+def blank_edge(numbers: NumberSystem, plan: Plan) -> Edge:
+    """Return the blank's edge over a number system; None for paper."""
+    blank = plan.blank
+    if blank.form == "paper" or blank.width is None or blank.height is None:
+        return None
+    half = blank.width.mm / 2
+    if blank.form == "board":
+        return Board(numbers.rational(half), numbers.rational(blank.height.mm / 2))
+    across = numbers.letter("plate", half) if blank.free else numbers.rational(half)
+    oval = plan.settings.oval
+    if oval:
+        # the size written is across the grain before the wood moved; along the grain it keeps it
+        return Oval(across - numbers.rational(oval / 2), across)
+    zero = numbers.rational(0)
+    return Circle(Point(zero, zero), across * across, across)
+
+
+def length_value(numbers: NumberSystem, length: PlannedLength, values: Sequence[Any]) -> Number:
+    """Return a planned length as a number, in mm."""
+    match length.op:
+        case "mm":
+            return numbers.rational(length.value)
+        case "thing":
+            return values[length.things[0]]
+        case "distance":
+            start, finish = (values[index] for index in length.things)
+            return distance(numbers, start, finish if isinstance(finish, Point) else foot(start, finish))
+        case "part":
+            return length_value(numbers, length.parts[0], values) * numbers.rational(length.value)
+    first, second = (length_value(numbers, part, values) for part in length.parts)
+    return first + second if length.value > 0 else first - second
+
+
+def argument_value(numbers: NumberSystem, argument: Argument, values: Sequence[Any]) -> Any:
+    """Return what a step's argument is over a number system."""
+    kind = type(argument)
+    if kind is int:
+        return values[argument]  # type: ignore[index]
+    if kind is PlannedLength:
+        return length_value(numbers, argument, values)  # type: ignore[arg-type]
+    if kind is tuple:
+        return tuple(values[index] for index in argument)  # type: ignore[union-attr]
+    return argument
+
+
+def replay(plan: Plan, numbers: NumberSystem) -> tuple[Any, ...]:
+    """Return what each thing of a settled plan is over `numbers`, by index; linear in the steps."""
+    values: list[Any] = [None] * len(plan.things)
+    values[EDGE] = blank_edge(numbers, plan)
+    for step in plan.steps:
+        made = _make(step, plan, numbers, values, step.side)
+        if len(step.outputs) == 1:
+            values[step.outputs[0]] = made[0] if step.phrase.many == 0 else made
+        else:
+            for index, one in zip(step.outputs, made, strict=True):
+                values[index] = one
+    return tuple(values)
+
+
+def _make(step: Step, plan: Plan, numbers: NumberSystem, values: list[Any], side: int) -> Any:
+    """Return what one step makes, with the side given."""
+    phrase = step.phrase
+    bench = Bench(numbers, plan.settings, values[EDGE], step.key, step.drawn)
+    things = [argument_value(numbers, argument, values) for argument in step.arguments]
+    if phrase.many == 0:
+        if phrase.sides:
+            return phrase.make(bench, *things, side, count=len(step.outputs))
+        return phrase.make(bench, *things, count=len(step.outputs))
+    if phrase.sides:
+        return phrase.make(bench, *things, side)
+    return phrase.make(bench, *things)
+
+
+# --- settling -----------------------------------------------------------------------------------
+
+
+class _Stop(Exception):
+    """A step can not be settled: carries its diagnostic's code, message and hint."""
+
+    def __init__(self, code: str, message: str, hint: str = "", span: Span | None = None) -> None:
+        super().__init__(message)
+        self.code, self.message, self.hint, self.span = code, message, hint, span
+
+
+def settle(plan: Plan, exact: NumberSystem) -> Settled:
+    """Return the plan with its sides filled in by the exact replay of the drawn example.
+
+    Raises `Mistakes` with every step that can not be done; steps that need what a faulty step
+    would have made are passed over in silence.
+    """
+    return _Settler(plan, exact).settle()
+
+
+class _Settler:
+    def __init__(self, plan: Plan, exact: NumberSystem) -> None:
+        self.plan = plan
+        self.exact = exact
+        self.values: list[Any] = [None] * len(plan.things)
+        self.values[EDGE] = blank_edge(exact, plan)
+        self.steps: list[Step] = []
+        self.conditions: list[Condition] = []
+        self.notes: list[tuple[int, str]] = []
+        self.wrongs: list[Diagnostic] = []
+        self.missing: set[int] = set()
+
+    def settle(self) -> Settled:
+        for step in self.plan.steps:
+            if self.missing.intersection(_needs(step)):
+                self.missing.update(step.outputs)
+                self.steps.append(step)
+                continue
+            try:
+                self.steps.append(self._step(step))
+            except _Stop as stop:
+                self._note(step, stop)
+            except Tie as tie:
+                low, high = float(tie.lower), float(tie.upper)
+                self._note(step, _Stop("R208", f"this lies exactly half-way between {low:g} mm and {high:g} mm: the hand could take either",
+                                       "choose a length that is not half-way, or a finer ruler"))  # fmt: skip
+            except NotANumber as none:
+                self._note(step, _Stop("R201", _sentence(none), ""))
+            except LimitMet as limit:
+                self._note(step, _Stop("R209", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this one"))
+        if self.wrongs:
+            raise Mistakes(tuple(self.wrongs))
+        plan = replace(self.plan, steps=tuple(self.steps))
+        return Settled(plan, tuple(self.values), tuple(self.conditions), tuple(self.notes))
+
+    def _note(self, step: Step, stop: _Stop) -> None:
+        self.missing.update(step.outputs)
+        self.steps.append(step)
+        span = stop.span or step.span
+        lines = self.plan.lines
+        text = lines[span.line - 1] if 0 < span.line <= len(lines) else ""
+        self.wrongs.append(Diagnostic(stop.code, stop.message, stop.hint, span, text))
+
+    # --- one step --------------------------------------------------------------------------------
+
+    def _step(self, step: Step) -> Step:
+        phrase = step.phrase
+        if phrase.option("free"):
+            step = replace(step, drawn=self._drawn(step))
+        things = [argument_value(self.exact, argument, self.values) for argument in step.arguments]
+        bench = Bench(self.exact, self.plan.settings, self.values[EDGE], step.key, step.drawn)
+        if phrase.option("on") and self._sign(left_of(things[1], things[0])) != 0:
+            raise _Stop("R210", "the mark is not on that line", "say `through` instead of `at` for a mark beside the line")
+        if phrase.sides:
+            step = self._choose(step, bench, things)
+        made = _make(step, self.plan, self.exact, self.values, step.side)
+        self._check_ends(step, made, things)
+        self._check_limits(step, bench, made, things)
+        outputs = made if len(step.outputs) > 1 or phrase.many == 0 else (made,)
+        if phrase.gives == "row":
+            outputs = (made,)
+        for index, one in zip(step.outputs, outputs, strict=True):
+            self._check_made(step, index, one)
+            self.values[index] = one
+        self._tell_order(step)
+        return step
+
+    def _sign(self, number: Number) -> int:
+        sign = self.exact.sign(number)
+        if sign is None:
+            raise LimitMet("a sign could not be settled")
+        return sign
+
+    def _drawn(self, step: Step) -> Fraction | tuple[Fraction, ...]:
+        """Return the drawn example of a free choice, checked against its own bound."""
+        kind = step.phrase.option("free")
+        say = step.say
+        if kind == "on":
+            kind = "part" if isinstance(self.values[step.arguments[0]], Line) else "direction"  # type: ignore[index]
+        if kind == "direction":
+            if say is None:
+                return Fraction(step.phrase.option("default"))
+            if not isinstance(say.value, Angle):
+                raise _Stop("R220", "this free choice is an angle", "as in `say 30 deg to the grain`", say.span)
+            if is_constructible(say.value.turns):
+                return say.value.turns
+            # a rational point of the circle beside it: t = tan(angle / 2), to a thousandth
+            return (Fraction(math.tan(float(say.value.turns % 1) * math.pi)).limit_denominator(1000),)
+        if kind == "place":
+            if say is None:
+                raise _Stop("R221", "say where the picture shows it", "as in `anywhere, say at (30, 70) mm`")
+            if not isinstance(say.value, tuple):
+                raise _Stop("R222", "this free choice is a place", "as in `say at (30, 70) mm`", say.span)
+            return say.value
+        if say is not None and not isinstance(say.value, PlannedLength):
+            raise _Stop("R223", "this free choice is a length", "as in `say 130 mm` or `say 2/3 of A B`", say.span)
+        said = None if say is None else length_value(self.exact, say.value, self.values)  # type: ignore[arg-type]
+        if kind == "part":
+            line = self.values[step.arguments[0]]  # type: ignore[index]
+            if said is None:
+                return Fraction(step.phrase.option("default"))
+            whole = self.exact.sqrt(line.dx * line.dx + line.dy * line.dy)
+            return self._rounded(said / whole, 10_000)
+        return self._free_length(step, said)
+
+    def _free_length(self, step: Step, said: Number | None) -> Fraction:
+        bound = step.bound
+        limit = None if bound is None or bound.length is None else length_value(self.exact, bound.length, self.values)
+        if said is None:
+            if limit is None:
+                return Fraction(step.phrase.option("default"))
+            assert bound is not None
+            said = limit * 3 / 2 if bound.side == "over" else limit * 2 / 3
+        length = self._rounded(said, 100)
+        if limit is not None:
+            assert bound is not None
+            over = self.exact.rational(length) - limit
+            over = over if bound.side == "over" else -over
+            if self._sign(over) <= 0:
+                span = step.say.span if step.say else step.span
+                raise _Stop("R224", f"the opening is said to be {bound.side} {self._mm(limit)}, and {float(length):g} mm is not",
+                            f"say a length {bound.side} {self._mm(limit)}", span)  # fmt: skip
+            self.conditions.append(Condition(step.number, over, f"the opening is {bound.side} what line {step.span.line} says"))
+        if length <= 0:
+            raise _Stop("R225", "an opening must be more than nothing", "say a length above 0 mm")
+        return length
+
+    def _rounded(self, value: Number, parts: int) -> Fraction:
+        """Return a drawn example as a fraction: itself where it is one, else to the nearest 1/`parts` mm.
+
+        It is only where the picture shows a free choice, so any near value will do.
+        """
+        number = self.exact
+        low = Fraction(self.exact.to_float(value)).limit_denominator(10**9)
+        if self.exact.sign(value - number.rational(low)) == 0:
+            return low
+        return Fraction(round(low * parts), parts)
+
+    def _mm(self, value: Number) -> str:
+        return f"{self.exact.to_float(value):.4g} mm"
+
+    # --- choosing --------------------------------------------------------------------------------
+
+    def _choose(self, step: Step, bench: Bench, things: list[Any]) -> Step:
+        """Return the step with its side: the one that fits the recipe's words."""
+        phrase = step.phrase
+        sides = meeting_sides(things[0], things[1]) if phrase.option("meets") else (-1, 1)
+        candidates: list[tuple[int, Any, Point]] = []
+        lost: NotANumber | None = None
+        beyond = False
+        for side in sides:
+            try:
+                made = _make(step, self.plan, self.exact, self.values, side)
+            except NotANumber as none:
+                lost = none
+                continue
+            fits = phrase.option("fits")
+            if fits is not None:
+                counted = {"count": len(step.outputs)} if phrase.many == 0 else {}
+                if any(self._sign(number) <= 0 for number in fits(bench, made, *things, side=side, **counted)):
+                    continue
+            if phrase.option("meets") and not self._within(made, things, side):
+                beyond = True
+                continue
+            shows = phrase.option("shows")
+            point = shows(bench, made, *things) if shows else made
+            if isinstance(point, Point) and any(self._same(point, other) for _, _, other in candidates if isinstance(other, Point)):
+                continue  # touching: one mark
+            candidates.append((side, made, point))
+        if not candidates:
+            if beyond:
+                raise _Stop("R202", "they meet only beyond where one of them ends", "draw it longer, with `through` instead of `from … to`")
+            if lost is not None:
+                raise _Stop("R201", _sentence(lost), _reach_hint(self.exact, things))
+            raise _Stop("R203", "neither side fits what the line says", "is the mark on the line itself?")
+        for pick in sorted(step.picks, key=lambda one: one.how in ("nearest", "farthest")):
+            candidates = self._picked(step, pick, candidates)
+            if not candidates:
+                raise _Stop("R204", f"no crossing is {_said(self.plan, pick)}", "look at the picture: which one is meant?", pick.span)
+        if len(candidates) > 1:
+            if step.picks:
+                raise _Stop("R205", "two crossings answer this equally", "add what tells them apart, as in `nearest B`", step.picks[-1].span)
+            raise _Stop("R206", "there are two crossings: which one is meant is not said",
+                        "say `nearest B`, `on the B side of g`, `away from O` or `other than P`; or name both: `P, Q : marks where …`")  # fmt: skip
+        return replace(step, side=candidates[0][0])
+
+    def _within(self, made: Any, things: list[Any], side: int) -> bool:
+        if not isinstance(made, Point):
+            return True
+        for thing in things[:2]:
+            on = board_side(self.exact, thing, side) if isinstance(thing, Board) else thing
+            if any(self._sign(number) < 0 for number in beyond_ends(made, on)):
+                return False
+        return True
+
+    def _same(self, a: Point, b: Point) -> bool:
+        return self._sign(a.x - b.x) == 0 and self._sign(a.y - b.y) == 0
+
+    def _picked(self, step: Step, pick: PlannedPick, candidates: list[tuple[int, Any, Point]]) -> list[tuple[int, Any, Point]]:
+        things = [self.values[index] for index in pick.things]
+        if pick.how in ("nearest", "farthest"):
+            if len(candidates) < 2:
+                return candidates
+            first, second = candidates
+            number = nearer(first[2], second[2], things[0])
+            sign = self._sign(number)
+            if sign == 0:
+                raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
+                            "say it by another mark, or by a side", pick.span)  # fmt: skip
+            self._relied(step, number, sign, f"the marked one is {pick.how} to it in line {step.span.line}")
+            return [first if (sign > 0) == (pick.how == "nearest") else second]
+        if pick.how == "other" and not any(self._same(point, things[0]) for _, _, point in candidates):
+            name = self.plan.things[pick.things[0]].name
+            raise _Stop("R207", f"`{name}` is not one of the crossings, so there is no other than it", "name a mark that is on both", pick.span)
+        kept = []
+        for candidate in candidates:
+            number, wanted = self._asked(pick, things, candidate[2], candidates)
+            sign = self._sign(number)
+            if pick.how == "other":
+                if not self._same(candidate[2], things[0]):
+                    kept.append(candidate)
+            elif sign == wanted:
+                kept.append(candidate)
+                self._relied(step, number, sign, f"the marked one is {_said(self.plan, pick)} in line {step.span.line}")
+        return kept
+
+    def _asked(self, pick: PlannedPick, things: list[Any], point: Point, candidates: list[Any]) -> tuple[Number, int]:
+        """Return the number that a pick asks about, and the sign it must have."""
+        if pick.how == "side":
+            line = things[1] if len(things) == 2 else Line(things[1].x, things[1].y, things[2].x - things[1].x, things[2].y - things[1].y)
+            return left_of(point, line) * left_of(things[0], line), 1
+        if pick.how == "inside":
+            if isinstance(things[0], Circle):
+                return inside(point, things[0]), 1
+            return min_of(self.exact, on_blank(point, things[0])), 1
+        if pick.how == "outside":
+            return inside(point, things[0]), -1
+        if pick.how == "away":
+            others = [other for _, _, other in candidates if other is not point]
+            # with both candidates there: the farther one; with one left it stands
+            return (nearer(point, others[0], things[0]), -1) if others else (self.exact.rational(1), 1)
+        return square_distance(point, things[0]), 1
+
+    def _relied(self, step: Step, number: Number, sign: int, words: str) -> None:
+        self.conditions.append(Condition(step.number, number if sign > 0 else -number, words))
+
+    # --- checks ----------------------------------------------------------------------------------
+
+    def _check_ends(self, step: Step, made: Any, things: list[Any]) -> None:
+        if not step.phrase.option("meets") or step.phrase.many != 2:
+            return
+        if self._same(*made):
+            raise _Stop("R211", "they touch in one mark: there are not two", "name one mark: `P : mark where …`")
+        for one, side in zip(made, (-1, 1), strict=True):
+            if not self._within(one, things, side):
+                raise _Stop("R202", "one of the two meetings lies beyond where a line or an arc ends",
+                            "name one mark, or draw the line with `through`")  # fmt: skip
+
+    def _check_limits(self, step: Step, bench: Bench, made: Any, things: list[Any]) -> None:
+        limits: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("limits")
+        for number, sentence in limits(bench, made, *things) if limits else ():
+            if self._sign(number) < 0:
+                raise _Stop("R212", sentence, "")
+
+    def _check_made(self, step: Step, index: int, made: Any) -> None:
+        name = self.plan.things[index].name
+        if isinstance(made, Point):
+            if any(self._sign(number) < 0 for number in on_blank(made, self.values[EDGE])):
+                raise _Stop("R213", f"the mark `{name}` would fall off the wood", "")
+        elif isinstance(made, Line):
+            if self._sign(made.dx * made.dx + made.dy * made.dy) == 0:
+                raise _Stop("R214", f"the line `{name}` has no direction: what it is laid to is one and the same mark", "choose two different marks")
+        elif isinstance(made, Circle) and self._sign(made.square) <= 0:
+            raise _Stop("R215", f"nothing is left of the circle `{name}`: its opening is no more than nothing", "")
+
+    def _tell_order(self, step: Step) -> None:
+        """Note where each of two crossings came out, for the report."""
+        if not step.phrase.option("meets"):
+            return
+        first, second = (self.values[index] for index in step.arguments[:2])  # type: ignore[index]
+        words = ("left", "right") if isinstance(first, Circle) and isinstance(second, Circle) else ("first", "second")
+        if len(step.outputs) == 2:
+            self.notes += [(step.outputs[0], words[0]), (step.outputs[1], words[1])]
+        elif step.side:
+            self.notes.append((step.outputs[0], words[0] if step.side < 0 else words[1]))
+
+
+def min_of(numbers: NumberSystem, values: Sequence[Number]) -> Number:
+    """Return the smallest of some numbers, by their exact differences."""
+    least = values[0]
+    for value in values[1:]:
+        if numbers.sign(value - least) == -1:
+            least = value
+    return least
+
+
+def _needs(step: Step) -> set[int]:
+    """Return the indices of everything a step uses."""
+    needed: set[int] = set()
+
+    def visit(length: PlannedLength) -> None:
+        needed.update(length.things)
+        for part in length.parts:
+            visit(part)
+
+    for argument in step.arguments:
+        if isinstance(argument, int):
+            needed.add(argument)
+        elif isinstance(argument, tuple):
+            needed.update(argument)
+        elif isinstance(argument, PlannedLength):
+            visit(argument)
+    for pick in step.picks:
+        needed.update(pick.things)
+    if step.bound is not None and step.bound.length is not None:
+        visit(step.bound.length)
+    if step.say is not None and isinstance(step.say.value, PlannedLength):
+        visit(step.say.value)
+    return needed
+
+
+def _said(plan: Plan, pick: PlannedPick) -> str:
+    names = [plan.things[index].name for index in pick.things]
+    return {
+        "nearest": f"nearest {names[0]}",
+        "farthest": f"farthest from {names[0]}",
+        "side": f"on the {names[0]} side of {' '.join(names[1:])}",
+        "away": f"away from {names[0]}",
+        "inside": f"inside {names[0]}",
+        "outside": f"outside {names[0]}",
+        "other": f"other than {names[0]}",
+    }[pick.how]
+
+
+def _sentence(none: NotANumber) -> str:
+    return none.reason
+
+
+def _reach_hint(numbers: NumberSystem, things: list[Any]) -> str:
+    """Say how far apart two things are that do not meet, and what opening would reach."""
+    circles = [thing for thing in things[:2] if isinstance(thing, Circle)]
+    lines = [thing for thing in things[:2] if isinstance(thing, Line)]
+    if len(circles) == 2:
+        apart = numbers.to_float(square_distance(circles[0].centre, circles[1].centre)) ** 0.5
+        radii = sorted(numbers.to_float(circle.square) ** 0.5 for circle in circles)
+        if apart > sum(radii):
+            gap = apart - sum(radii)
+            return f"their needles stand {apart:.4g} mm apart and the openings are {radii[0]:.4g} and {radii[1]:.4g} mm: they miss by {gap:.3g} mm; equal openings over {apart / 2:.4g} mm would reach"
+        return f"one circle lies inside the other, {radii[1] - radii[0] - apart:.3g} mm from it at the nearest"
+    if len(circles) == 1 and len(lines) == 1:
+        off = numbers.to_float(square_distance(circles[0].centre, foot(circles[0].centre, lines[0]))) ** 0.5
+        reach = numbers.to_float(circles[0].square) ** 0.5
+        return f"the line passes {off:.4g} mm from the needle and the opening is {reach:.4g} mm: they miss by {off - reach:.3g} mm"
+    return ""

@@ -1,0 +1,64 @@
+"""Where recipes come from: the shipped shelf by name, or a file; never anything else.
+
+A recipe is data.  It may bring in methods with `use`, from files beside it and
+from nowhere else.
+"""
+
+from __future__ import annotations
+
+import difflib
+from pathlib import Path
+
+from construct.diagnostics import Diagnostic, Mistakes
+
+SUFFIX = ".recipe"
+LARGEST = 10_000_000
+"""The largest file that is read, in bytes."""
+
+
+def shelf() -> Path:
+    """Return the folder of the shipped recipes: inside the installed package, or beside it in a checkout."""
+    package = Path(__file__).parent
+    inside = package / "recipes"
+    return inside if inside.is_dir() else package.parent / "recipes"
+
+
+def shipped() -> tuple[str, ...]:
+    """Return the names of the shipped recipes, sorted."""
+    return tuple(sorted(path.name.removesuffix(SUFFIX) for path in shelf().glob(f"*{SUFFIX}")))
+
+
+def find(name: str) -> Path:
+    """Return the file that a command's RECIPE means: a path, or the name of a shipped recipe."""
+    path = Path(name)
+    if path.is_file():
+        return path
+    if "/" not in name and "\\" not in name:
+        known = shelf() / f"{name.removesuffix(SUFFIX)}{SUFFIX}"
+        if known.is_file():
+            return known
+    near = difflib.get_close_matches(name.removesuffix(SUFFIX), shipped(), n=1)
+    hint = f"did you mean the shipped recipe `{near[0]}`?" if near else "`construct recipes` lists what is shipped"
+    what = "is a folder, not a recipe" if path.is_dir() else "is neither a file here nor a shipped recipe"
+    raise Mistakes((Diagnostic("C501", f"`{name}` {what}", hint),))
+
+
+def read(path: Path) -> bytes:
+    """Return a file's bytes, a little more than `LARGEST` at most; a diagnostic where it can not be read."""
+    try:
+        with path.open("rb") as file:
+            return file.read(LARGEST + 1)
+    except OSError as reason:
+        message = f"`{path}` can not be read: {(reason.strerror or 'unknown reason').lower()}"
+        raise Mistakes((Diagnostic("C502", message, "check the name and who may read it"),)) from None
+
+
+def beside(path: Path, use: str) -> Path:
+    """Return the file that `use` means beside a recipe; never one outside the recipe's folder."""
+    folder = path.resolve().parent
+    target = (folder / f"{use}{SUFFIX}").resolve()
+    if not target.is_relative_to(folder) or Path(use).is_absolute():
+        raise Mistakes((Diagnostic("C503", f"`use {use}` points outside the recipe's folder", "put the methods beside the recipe"),))
+    if not target.is_file():
+        raise Mistakes((Diagnostic("C504", f"`use {use}`: there is no file `{use}{SUFFIX}` beside the recipe", "check the name"),))
+    return target

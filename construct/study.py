@@ -1,0 +1,133 @@
+"""One way through: a recipe's text becomes a `Study`, the record that every report reads.
+
+This is the only file that knows the order of the stages.  Nothing flows back.
+
+    text → Recipe → Plan → settled (exact) → values, chips, verdicts → Study
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from construct import claims, tools
+from construct.chips import Carving
+from construct.chips.subdivision import carve
+from construct.claims import Verdict
+from construct.claims._verdict import decide
+from construct.diagnostics import Diagnostic, Mistakes
+from construct.language.parser import decode, parse, parse_methods
+from construct.language.syntax import Method, Phrase, Recipe
+from construct.number_systems.exact import ExactSystem
+from construct.number_systems.float import FloatSystem
+from construct.plan import Plan
+from construct.plan.planner import make_plan
+from construct.replay import Settled, replay, settle
+from construct.shelf import beside, find, read
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """All that is known about one way through a recipe.
+
+    recipe: the text's records.  plan: settled: every side and free choice filled in.
+    settled: exact values by index, the signs relied on, where each of two marks came out.
+    drawn: the same things over floats, for pictures; by index.
+    verdicts: one for each claim, in order.  carving: cut lines and chips, None without `carve`.
+    exact: the number system the exact values belong to.
+    others: the same recipe by its other ways; empty inside those, and where they were not asked for.
+    way: the way taken, None where the recipe has none.
+    mistakes: for a way among `others` that can not be done at all, what is wrong with it.
+    """
+
+    recipe: Recipe
+    plan: Plan
+    settled: Settled
+    exact: ExactSystem
+    drawn: tuple[Any, ...]
+    verdicts: tuple[Verdict, ...]
+    carving: Carving | None
+    way: str | None
+    others: tuple[OtherWay, ...] = ()
+
+    @property
+    def holds(self) -> bool:
+        """True where every claim holds."""
+        return all(verdict.holds for verdict in self.verdicts)
+
+    @property
+    def values(self) -> tuple[Any, ...]:
+        """What each thing is over the exact system, by index."""
+        return self.settled.values
+
+
+@dataclass(frozen=True, slots=True)
+class OtherWay:
+    """How another way of the same recipe fares: its verdicts, or what is wrong with it."""
+
+    way: str
+    verdicts: tuple[Verdict, ...]
+    mistakes: tuple[Diagnostic, ...] = ()
+
+
+def study(source: str | Path, *, way: str | None = None, others: bool = True) -> Study:
+    """Return the study of a recipe.
+
+    source: a recipe's text (anything with a line break in it), a file, or the name of a shipped recipe.
+    way: the way to take; the first of each group where None.  others: look at the other ways too.
+    Raises `Mistakes` with every diagnostic of the stage that found some.
+    """
+    recipe, methods = load(source)
+    main = _one_way(recipe, methods, way)
+    rest = [name for name in main.plan.ways if name != main.way] if others else []
+    if not rest:
+        return main
+    return Study(
+        main.recipe, main.plan, main.settled, main.exact, main.drawn, main.verdicts, main.carving, main.way,
+        tuple(_other_way(recipe, methods, name) for name in rest),
+    )  # fmt: skip
+
+
+def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:
+    """Return a recipe and the methods that its `use` lines bring in."""
+    if isinstance(source, str) and "\n" in source:
+        text, path, name = source, None, ""
+    else:
+        path = find(str(source))
+        name = str(source)
+        text = decode(read(path), name)
+    actions, said = _phrases()
+    recipe = parse(text, actions=actions, claims=said, source=name)
+    methods: list[Method] = []
+    for use in recipe.uses:
+        if path is None:
+            raise Mistakes((Diagnostic("C505", "`use` needs a recipe in a file: there is nothing beside a bare text", "save the recipe first", use.span),))
+        file = beside(path, use.path)
+        methods += parse_methods(decode(read(file), use.path), actions=actions, claims=said, source=use.path)
+    return recipe, tuple(methods)
+
+
+@cache
+def _phrases() -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
+    return tools.phrases(), claims.phrases()
+
+
+def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Study:
+    plan = make_plan(recipe, way=way, methods=methods)
+    exact = ExactSystem()
+    settled = settle(plan, exact)
+    carving = carve(settled, exact)
+    verdicts = decide(settled, exact, carving)
+    drawn = replay(settled.plan, FloatSystem())
+    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way)
+
+
+def _other_way(recipe: Recipe, methods: Sequence[Method], way: str) -> OtherWay:
+    try:
+        other = _one_way(recipe, methods, way)
+    except Mistakes as wrong:
+        return OtherWay(way, (), wrong.diagnostics)
+    return OtherWay(way, other.verdicts)

@@ -1,0 +1,126 @@
+"""Bench lines → `Settings`: a level's errors from `data/bench.toml`, and what the recipe says otherwise."""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from construct.diagnostics import Span
+from construct.language.syntax import Angle, BenchLine, Blank, Measure
+from construct.number_systems import Source
+from construct.tools import Settings
+
+LEVELS = ("careful", "ordinary", "beginner")
+COMPASS = ("compass set by ruler", "compass set to two marks")
+
+
+@cache
+def _data(name: str) -> dict[str, Any]:
+    return tomllib.loads(files("construct.data").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+
+
+def _sources(level: str) -> dict[str, Source]:
+    sources = {}
+    for name, row in _data("bench")["sources"].items():
+        angle = row.get("unit") == "deg"
+        u = math.radians(row[level]) if angle else float(row[level])
+        sources[name] = Source(name, u, unit="rad" if angle else "mm", basis=row.get("basis", "judgement"))
+    return sources
+
+
+def make_settings(lines: Sequence[BenchLine], blank: Blank, wrong: Callable[[str, str, str, Span], None]) -> Settings:
+    """Return the bench that the lines ask for; mistakes go to `wrong(code, message, hint, span)`."""
+    limits = _data("bench")["limits"]
+    level = next((str(line.value) for line in lines if line.key == "level"), "ordinary")
+    settings = Settings(
+        level=level,
+        graduation=Fraction(limits["graduation_mm"]),
+        ruler_length=Fraction(limits["ruler_length_mm"]),
+        compass_reach=Fraction(limits["compass_reach_mm"]),
+        holes=_holes(*(Fraction(text) for text in limits["template_mm"])),
+        finder_angle=Fraction(limits["finder_v_deg"]) / 360,
+        finder_offset=Fraction(0),
+        pencil=Fraction(limits["pencil_mm"]),
+        oval=Fraction(0),
+        sources=_sources(level),
+    )
+    for line in lines:
+        settings = _with(settings, line, blank, wrong)
+    return settings
+
+
+def _holes(first: Fraction, last: Fraction, by: Fraction) -> tuple[Fraction, ...]:
+    return tuple(first + by * n for n in range(int((last - first) / by) + 1))
+
+
+def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[str, str, str, Span], None]) -> Settings:
+    """Return the settings with one bench line added."""
+    value = line.value
+    mm = value.mm if isinstance(value, Measure) else Fraction(0)
+    match line.key:
+        case "ruler graduated" if mm > 0:
+            return replace(settings, graduation=mm)
+        case "ruler to" if mm > 0:
+            return replace(settings, ruler_length=mm)
+        case "compass to" if mm > 0:
+            return replace(settings, compass_reach=mm)
+        case "pencil" if mm > 0:
+            return replace(settings, pencil=mm)
+        case "oval across the grain":
+            # "0.8 mm across the grain": so much wider across than along
+            return replace(settings, oval=settings.oval - mm)
+        case "finder blade off":
+            return replace(settings, finder_offset=mm)
+        case "finder V" if isinstance(value, Angle):
+            if 0 < value.turns < Fraction(1, 2):
+                return replace(settings, finder_angle=value.turns)
+            wrong("P140", "the V of a centre finder opens between 0 and 180 deg", "for instance `finder V 90 deg`", line.span)
+            return settings
+        case "compass set within" if mm > 0:
+            # read as a half-width with every value in it equally likely (JCGM 101, 6.4.2)
+            spread = {name: replace(settings.sources[name], u=float(mm) / math.sqrt(3), shape="rectangular",
+                                    basis="as the recipe says") for name in COMPASS}  # fmt: skip
+            return replace(settings, sources={**settings.sources, **spread})
+        case "template" if isinstance(value, tuple):
+            first, last, by = (part.mm for part in value)
+            if 0 < first < last and 0 < by <= last - first and (last - first) / by <= 1000:
+                return replace(settings, holes=_holes(first, last, by))
+            wrong("P141", "a template's holes run from a small one to a large one in steps",
+                  "for instance `template from 1 mm to 40 mm by 1 mm`", line.span)  # fmt: skip
+            return settings
+        case "moisture" if isinstance(value, tuple):
+            return _moved(settings, line, blank, wrong)
+        case "from":
+            wrong("P142", f"there is no bench file `{value}` beside the recipe", "say `bench ordinary` and single values", line.span)
+            return settings
+        case "level" | "ruler class":
+            return settings
+    wrong("P143", f"`{line.key}` needs a length above nothing", "for instance `0.5 mm`", line.span)
+    return settings
+
+
+def _moved(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[str, str, str, Span], None]) -> Settings:
+    """Return the settings of a plate that took up or gave off moisture since it was turned true.
+
+    USDA Forest Products Laboratory, Wood Handbook (FPL-GTR-190), eq. 13-2: ΔD = D·C_T·(M_F − M_I), for
+    6 % to 14 %; along the grain wood hardly moves, and it is taken as nothing.
+    """
+    wood = _data("wood").get(blank.wood)
+    before, after = (Fraction(part) for part in line.value)  # type: ignore[union-attr]
+    if wood is None:
+        known = ", ".join(sorted(_data("wood")))
+        wrong("P144", f"no movement figures for the wood `{blank.wood or 'left out'}`", f"known: {known}", line.span)
+        return settings
+    if blank.form != "round" or blank.width is None:
+        wrong("P145", "only a round plate turns oval as it moves", "leave `moisture` out here", line.span)
+        return settings
+    if not all(6 <= part <= 14 for part in (before, after)):
+        wrong("P146", "the wood's figures hold from 6 % to 14 %", "measure the blank, or let it settle first", line.span)
+        return settings
+    return replace(settings, oval=settings.oval - blank.width.mm * Fraction(wood["tangential"]) * (after - before))

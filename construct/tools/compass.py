@@ -1,0 +1,153 @@
+"""The compass: circles and arcs about a mark, at a setting that it keeps.
+
+Its errors: the point is put a little off its mark; each way of setting it has
+an error of its own (see also `opening.py`).  A compass left set keeps one and
+the same error, because the setting is made once and used by value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from construct.geometry import (
+    Circle,
+    Line,
+    Opening,
+    Point,
+    distance,
+    foot,
+    inside,
+    meet,
+    radius,
+    square_distance,
+)
+from construct.language.syntax import Phrase
+from construct.number_systems import Number
+from construct.tools import Bench
+
+NAME = "compass"
+NOTE = "a needle and a pencil at a set opening"
+POINT = "compass point at a mark"
+TO_MARKS = "compass set to two marks"
+MARK = "mark by ruler"
+ERRORS = (POINT, TO_MARKS, MARK)
+
+
+def at_setting(bench: Bench, centre: Point, setting: Opening | Circle) -> Circle:
+    """Swing the setting about a mark."""
+    return Circle(bench.placed(centre, POINT), setting.square, setting.radius)
+
+
+def through(bench: Bench, centre: Point, point: Point) -> Circle:
+    """Put the needle in one mark and open to the other."""
+    reached = bench.placed(point, TO_MARKS)
+    return Circle(bench.placed(centre, POINT), square_distance(centre, reached))
+
+
+def inside_edge(bench: Bench, centre: Point, margin: Number, line: Line) -> Circle:
+    """Set a mark in from the edge along the first drawn line through the centre, and open to it.
+
+    The line's own forward end is taken; elsewhere on an oval or off-centre plate the margin differs.
+    """
+    assert bench.edge is not None
+    end = meet(bench.number, line, bench.edge, 1)
+    out = distance(bench.number, centre, end)
+    reach = out - margin
+    if bench.number.has_errors:
+        reach = reach + bench.error(MARK) + bench.error(TO_MARKS)
+    return Circle(bench.placed(centre, POINT), reach * reach, reach)
+
+
+def touching(bench: Bench, centre: Point, other: Circle | Line) -> Circle:
+    """Open until the pencil just touches: the nearest contact."""
+    return _touch(bench, centre, other, 1)
+
+
+def touching_from_outside(bench: Bench, centre: Point, other: Circle) -> Circle:
+    """Open until the two circles touch with neither inside the other."""
+    return _touch(bench, centre, other, 1)
+
+
+def touching_from_inside(bench: Bench, centre: Point, other: Circle) -> Circle:
+    """Open until one of the two circles touches the other from inside it: the far contact of a mark outside."""
+    return _touch(bench, centre, other, -1)
+
+
+def _touch(bench: Bench, centre: Point, other: Circle | Line, way: int) -> Circle:
+    """Return the circle about `centre` touching `other`; `way` +1 the near contact, -1 the far one."""
+    needle = bench.placed(centre, POINT)
+    if isinstance(other, Line):
+        square = square_distance(centre, foot(centre, other))
+        if not bench.number.has_errors:
+            return Circle(needle, square)
+        reach = bench.sqrt(square) + bench.error(TO_MARKS)
+        return Circle(needle, reach * reach, reach)
+    reach = distance(bench.number, centre, other.centre) - radius(bench.number, other) * way
+    if bench.number.has_errors:
+        reach = reach + bench.error(TO_MARKS)
+    return Circle(needle, reach * reach)
+
+
+def arc_between(bench: Bench, centre: Point, start: Point, finish: Point) -> Circle:
+    """Put the needle in a mark and draw from one mark to another, the short way."""
+    reached = bench.placed(start, TO_MARKS)
+    return Circle(bench.placed(centre, POINT), square_distance(centre, reached), None, start, finish, 1)
+
+
+def arc_the_long_way(bench: Bench, centre: Point, start: Point, finish: Point) -> Circle:
+    """The same, the long way round."""
+    reached = bench.placed(start, TO_MARKS)
+    return Circle(bench.placed(centre, POINT), square_distance(centre, reached), None, start, finish, -1)
+
+
+def within_reach(bench: Bench, made: Circle, *_: object) -> Sequence[tuple[Number, str]]:
+    """The compass opens only so far."""
+    reach = bench.rational(bench.settings.compass_reach)
+    return [(reach * reach - made.square, f"the compass on this bench opens to {float(bench.settings.compass_reach):g} mm")]
+
+
+def reaches_inside(bench: Bench, made: Circle, centre: Point, margin: Number, line: Line) -> Sequence[tuple[Number, str]]:
+    """The margin must leave a circle, and the mark a place on the plate."""
+    assert made.radius is not None
+    limits = [(made.radius, "nothing is left of the circle: its centre is nearer the edge than that")]
+    if isinstance(bench.edge, Circle):
+        limits.append((inside(centre, bench.edge), "its centre is not on the plate"))
+    return [*limits, *within_reach(bench, made)]
+
+
+def both_ends_at_one_opening(bench: Bench, made: Circle, centre: Point, start: Point, finish: Point) -> Sequence[tuple[Number, str]]:
+    """An arc from one mark to another needs both equally far from the needle."""
+    sentence = "the two ends are not equally far from the needle: one setting can not reach both"
+    difference = square_distance(centre, start) - square_distance(centre, finish)
+    return [(difference, sentence), (-difference, sentence), *within_reach(bench, made)]
+
+
+def _phrases() -> tuple[Phrase, ...]:
+    opens = ("opens", True)
+    made = []
+    for word in ("circle", "arc"):
+        made += [
+            Phrase(f"{word} about <O mark>, through <A mark>", through, "circle",
+                   note="opened from the needle's mark to the other", extra=(opens, ("limits", within_reach))),
+            Phrase(f"{word} about <O mark>, <setting>", at_setting, "circle",
+                   note="swung at a setting", extra=(("limits", within_reach),)),
+        ]  # fmt: skip
+    made += [
+        Phrase("circle about <O mark>, <w length> inside the edge", inside_edge, "circle",
+               note="a mark is set in from the edge on the first line through the centre, and the compass opened to it",
+               extra=(opens, ("line", "first through the centre"), ("limits", reaches_inside))),
+        Phrase("circle about <D mark>, touching <a line|circle>", touching, "circle",
+               note="opened until the pencil just touches", extra=(opens, ("touches", True), ("limits", within_reach))),
+        Phrase("circle about <D mark>, touching <a circle>, from outside", touching_from_outside, "circle",
+               note="neither circle inside the other", extra=(opens, ("touches", True), ("limits", within_reach))),
+        Phrase("circle about <D mark>, touching <a circle>, from inside", touching_from_inside, "circle",
+               note="one circle inside the other", extra=(opens, ("touches", True), ("limits", within_reach))),
+        Phrase("arc about <B mark>, from <O mark> to <A mark>", arc_between, "circle",
+               note="ends at both marks, the short way", extra=(opens, ("limits", both_ends_at_one_opening))),
+        Phrase("arc about <B mark>, from <O mark> to <A mark>, the long way", arc_the_long_way, "circle",
+               note="ends at both marks, the long way round", extra=(opens, ("limits", both_ends_at_one_opening))),
+    ]  # fmt: skip
+    return tuple(made)
+
+
+PHRASES = _phrases()

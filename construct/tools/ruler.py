@@ -1,0 +1,133 @@
+"""The ruler: reads to its graduations, and sets off what it reads.
+
+A ruler rounds, in the exact replay too: a reading is the nearest graduation,
+and half a reading is set off between graduations by eye.  So "halfway, by
+ruler" is exact only by luck.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from construct.geometry import (
+    Circle,
+    Line,
+    Point,
+    along,
+    distance,
+    meet,
+    square_distance,
+    towards,
+)
+from construct.language.syntax import Phrase
+from construct.number_systems import Number
+from construct.tools import Bench
+from construct.tools._parallel import beside, on_other_side, on_that_side
+
+NAME = "ruler"
+NOTE = "a straight edge with graduations"
+MARK = "mark by ruler"
+PENCIL = "pencil beside the straightedge"
+ERRORS = (MARK, PENCIL)
+
+
+def length(bench: Bench, a: Point, b: Point) -> Number:
+    """Read the distance of two marks to the nearest graduation, in mm."""
+    return bench.reading(distance(bench.number, a, b))
+
+
+def halfway(bench: Bench, a: Point, b: Point) -> Point:
+    """Read a length, halve the reading, set the half off from the first mark."""
+    full = distance(bench.number, a, b)
+    part = bench.reading(full) / (full * 2)
+    return bench.placed(along(a, towards(a, b), part), MARK)
+
+
+def from_toward(bench: Bench, width: Number, a: Point, b: Point) -> Point:
+    """Set a length off from one mark toward another."""
+    part = width / distance(bench.number, a, b)
+    return bench.placed(along(a, towards(a, b), part), MARK)
+
+
+def from_along(bench: Bench, width: Number, a: Point, line: Line, side: int) -> Point:
+    """Set a length off from a mark along a line."""
+    way = line.dx, line.dy
+    part = width * side / bench.sqrt(way[0] * way[0] + way[1] * way[1])
+    return bench.placed(along(a, way, part), MARK)
+
+
+def outside(bench: Bench, width: Number, circle: Circle, line: Line, side: int) -> Point:
+    """Set a length off along a line, outward from where it meets a circle."""
+    return _off_circle(bench, width, circle, line, side, 1)
+
+
+def inside(bench: Bench, width: Number, circle: Circle, line: Line, side: int) -> Point:
+    """Set a length off along a line, inward from where it meets a circle."""
+    return _off_circle(bench, width, circle, line, side, -1)
+
+
+def _off_circle(bench: Bench, width: Number, circle: Circle, line: Line, side: int, out: int) -> Point:
+    way = line.dx, line.dy
+    start = meet(bench.number, line, circle, side)
+    part = width * (side * out) / bench.sqrt(way[0] * way[0] + way[1] * way[1])
+    return bench.placed(along(start, way, part), MARK)
+
+
+def every(bench: Bench, width: Number, a: Point, b: Point, *, count: int) -> tuple[Point, ...]:
+    """Set a length off again and again from one mark toward another, without moving the ruler."""
+    part = width / distance(bench.number, a, b)
+    way = towards(a, b)
+    return tuple(bench.placed(along(a, way, part * n), MARK, n) for n in range(1, count + 1))
+
+
+def parallel(bench: Bench, line: Line, width: Number, of: Point, side: int) -> Line:
+    """Set a width off square from a line at two places, on the side that is said, and join."""
+    made = beside(bench, line, width, side, MARK)
+    if not bench.number.has_errors:
+        return made
+    dx, dy = bench.shift(PENCIL)
+    return Line(made.x + dx, made.y + dy, made.dx, made.dy)
+
+
+def long_enough(bench: Bench, made: object, a: Point, b: Point) -> Sequence[tuple[Number, str]]:
+    """The ruler must span both marks."""
+    reach = bench.rational(bench.settings.ruler_length)
+    return [(reach * reach - square_distance(a, b), f"the ruler on this bench is {float(bench.settings.ruler_length):g} mm long")]
+
+
+def width_fits(bench: Bench, made: object, width: Number, *_: object) -> Sequence[tuple[Number, str]]:
+    """What is set off must be on the ruler."""
+    reach = bench.rational(bench.settings.ruler_length)
+    return [
+        (width, "a length to set off can not be less than nothing"),
+        (reach - width, f"the ruler on this bench is {float(bench.settings.ruler_length):g} mm long"),
+    ]
+
+
+def parallel_fits(bench: Bench, made: object, line: Line, width: Number, of: Point) -> Sequence[tuple[Number, str]]:
+    """The width of a parallel must be on the ruler."""
+    return width_fits(bench, made, width)
+
+
+def _set_off(text: str, make: object, note: str, sides: int = 0) -> Phrase:
+    return Phrase(text, make, "mark", sides=sides, note=note, extra=(("limits", width_fits),))  # type: ignore[arg-type]
+
+
+PHRASES = (
+    Phrase("length from <A mark> to <B mark>, by ruler", length, "reading",
+           note="a reading to use again, to the nearest graduation", extra=(("limits", long_enough),)),
+    Phrase("mark halfway from <A mark> to <B mark>, by ruler", halfway, "mark",
+           note="half of what the ruler reads, set off from the first mark", extra=(("limits", long_enough),)),
+    _set_off("mark <w length> from <A mark> toward <B mark>, by ruler", from_toward, "set off toward a mark"),
+    _set_off("mark <w length> from <A mark> along <k line><picks>, by ruler", from_along, "set off along a line, on the side that is said", 1),
+    _set_off("mark <w length> outside <c circle>, along <k line><picks>, by ruler", outside, "set off outward from a circle", 1),
+    _set_off("mark <w length> inside <c circle>, along <k line><picks>, by ruler", inside, "set off inward from a circle", 1),
+    Phrase("marks every <w length> from <A mark> toward <B mark>, by ruler", every, "mark", many=0,
+           note="running marks, the ruler not moved", extra=(("limits", width_fits),)),
+    Phrase("line parallel to <s line>, <w length> away on the <O mark> side, by ruler", parallel, "line", sides=1,
+           note="two widths set off square to the line, and joined",
+           extra=(("through", False), ("fits", on_that_side), ("limits", parallel_fits))),
+    Phrase("line parallel to <s line>, <w length> away, away from <O mark>, by ruler", parallel, "line", sides=1,
+           note="the same, on the other side from the mark",
+           extra=(("through", False), ("fits", on_other_side), ("limits", parallel_fits))),
+)  # fmt: skip
