@@ -279,7 +279,7 @@ def meet(numbers: NumberSystem, first: Thing, second: Thing, side: int) -> Point
             return _meet_line_circle(numbers, first, second, side)
         if isinstance(second, Oval):
             return _meet_line_oval(numbers, first, second, side)
-        return _meet_lines(first, board_side(numbers, second, side))
+        return _meet_lines(first, board_side(second, side))
     if isinstance(second, Line):
         return meet(numbers, second, first, side)
     if isinstance(first, Circle) and isinstance(second, Circle):
@@ -287,7 +287,7 @@ def meet(numbers: NumberSystem, first: Thing, second: Thing, side: int) -> Point
     raise NotANumber("only lines meet the edge of an oval plate or a board here: draw a line to it")
 
 
-def board_side(numbers: NumberSystem, board: Board, side: int) -> Line:
+def board_side(board: Board, side: int) -> Line:
     """Return side 0…3 of a board: bottom, right, top, left, with their corners as ends."""
     w, h = board.across, board.along
     corners = [Point(-w, -h), Point(w, -h), Point(w, h), Point(-w, h)]
@@ -399,3 +399,35 @@ def on_blank(point: Point, edge: Edge) -> tuple[Number, ...]:
         x, y = point.x * b, point.y * a
         return (a * a * b * b - x * x - y * y,)
     return edge.across - point.x, edge.across + point.x, edge.along - point.y, edge.along + point.y
+
+
+# --- pictures -----------------------------------------------------------------------------------
+
+
+def to_floats(numbers: NumberSystem, thing: Any) -> Any:
+    """Return a thing with every number as a float, for pictures (*estimate*); a row becomes a tuple."""
+    if thing is None:
+        return None
+    if isinstance(thing, tuple):
+        return tuple(to_floats(numbers, one) for one in thing)
+    to_float = numbers.to_float
+    match thing:
+        case Point():
+            return Point(to_float(thing.x), to_float(thing.y))
+        case Line():
+            ends = to_floats(numbers, thing.start), to_floats(numbers, thing.finish)
+            return Line(to_float(thing.x), to_float(thing.y), to_float(thing.dx), to_float(thing.dy), *ends)
+        case Circle():
+            square = to_float(thing.square)
+            ends = to_floats(numbers, thing.start), to_floats(numbers, thing.finish)
+            return Circle(to_floats(numbers, thing.centre), square, square**0.5, *ends, thing.turn)
+        case Opening():
+            square = to_float(thing.square)
+            return Opening(square, square**0.5)
+        case Curve():
+            return Curve(to_floats(numbers, thing.controls))
+        case Oval():
+            return Oval(to_float(thing.across), to_float(thing.along))
+        case Board():
+            return Board(to_float(thing.across), to_float(thing.along))
+    return to_float(thing)

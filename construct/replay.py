@@ -11,7 +11,7 @@ proof over all choices stands on.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -24,6 +24,7 @@ from construct.geometry import (
     Line,
     Oval,
     Point,
+    ahead,
     beyond_ends,
     board_side,
     distance,
@@ -31,6 +32,7 @@ from construct.geometry import (
     inside,
     is_constructible,
     left_of,
+    meet,
     meeting_sides,
     nearer,
     on_blank,
@@ -119,13 +121,86 @@ def replay(plan: Plan, numbers: NumberSystem) -> tuple[Any, ...]:
     values: list[Any] = [None] * len(plan.things)
     values[EDGE] = blank_edge(numbers, plan)
     for step in plan.steps:
-        made = _make(step, plan, numbers, values, step.side)
-        if len(step.outputs) == 1:
-            values[step.outputs[0]] = made[0] if step.phrase.many == 0 else made
-        else:
-            for index, one in zip(step.outputs, made, strict=True):
-                values[index] = one
+        _put(step, _make(step, plan, numbers, values, step.side), values)
     return tuple(values)
+
+
+def replay_around(
+    plan: Plan,
+    numbers: NumberSystem,
+    *,
+    without: Collection[int] = (),
+    watch: Callable[[Step, Sequence[Any]], None] | None = None,
+) -> tuple[tuple[Any, ...], dict[int, NotANumber | None]]:
+    """Replay what has a value, and pass over the rest.
+
+    without: numbers of steps to pass over from the start.  watch: called after each step that was done.
+    Returns the values, None for what has none, and why each step passed over has none, by its number
+    (None where it only needs what another would have made).
+    """
+    values: list[Any] = [None] * len(plan.things)
+    values[EDGE] = blank_edge(numbers, plan)
+    missing: set[int] = set()
+    reasons: dict[int, NotANumber | None] = {}
+    for step in plan.steps:
+        reason = None
+        if step.number not in without and not (missing and missing.intersection(_needs(step))):
+            try:
+                made = _make(step, plan, numbers, values, step.side)
+            except NotANumber as none:
+                reason = none
+            else:
+                _put(step, made, values)
+                if watch is not None:
+                    watch(step, values)
+                continue
+        missing.update(step.outputs)
+        reasons[step.number] = reason
+    return tuple(values), reasons
+
+
+def asked_of_picks(plan: Plan, numbers: NumberSystem, values: Sequence[Any]) -> Iterator[tuple[Step, str, Number, int]]:
+    """Ask of each picked crossing whether it still fits the recipe's words, over any number system.
+
+    Yields the step, the words, a number, and the sign that the number must have.  Where two crossings
+    are told apart by a distance, the crossing is asked against the one that was not picked.
+    """
+    for step in plan.steps:
+        if not step.picks or values[step.outputs[0]] is None:
+            continue
+        phrase = step.phrase
+        things = [argument_value(numbers, argument, values) for argument in step.arguments]
+        if phrase.option("meets") and len(meeting_sides(things[0], things[1])) != 2:
+            continue
+        bench = Bench(numbers, plan.settings, values[EDGE], step.key, step.drawn)
+        shows = phrase.option("shows")
+        points = []
+        for side in (step.side, -step.side):
+            made = values[step.outputs[0]] if side == step.side else _make(step, plan, numbers, list(values), side)
+            points.append(shows(bench, made, *things) if shows else made)
+        if not isinstance(points[0], Point):
+            continue
+        for pick in step.picks:
+            about = [values[index] for index in pick.things]
+            words = _said(plan, pick)
+            if pick.how == "side":
+                line = about[1] if len(about) == 2 else Line(about[1].x, about[1].y, about[2].x - about[1].x, about[2].y - about[1].y)
+                yield step, words, left_of(points[0], line) * left_of(about[0], line), 1
+            elif pick.how in ("inside", "outside"):
+                asked = (inside(points[0], about[0]),) if isinstance(about[0], Circle) else on_blank(points[0], about[0])
+                for number in asked:
+                    yield step, words, number, 1 if pick.how == "inside" else -1
+            else:
+                yield step, words, nearer(points[0], points[1], about[0]), 1 if pick.how == "nearest" else -1
+
+
+def _put(step: Step, made: Any, values: list[Any]) -> None:
+    """Enter what a step made under the things that it makes."""
+    if len(step.outputs) == 1:
+        values[step.outputs[0]] = made[0] if step.phrase.many == 0 else made
+    else:
+        for index, one in zip(step.outputs, made, strict=True):
+            values[index] = one
 
 
 def _make(step: Step, plan: Plan, numbers: NumberSystem, values: list[Any], side: int) -> Any:
@@ -137,7 +212,7 @@ def _make(step: Step, plan: Plan, numbers: NumberSystem, values: list[Any], side
         if phrase.sides:
             return phrase.make(bench, *things, side, count=len(step.outputs))
         return phrase.make(bench, *things, count=len(step.outputs))
-    if phrase.sides:
+    if phrase.sides or side:
         return phrase.make(bench, *things, side)
     return phrase.make(bench, *things)
 
@@ -193,7 +268,7 @@ class _Settler:
             except LimitMet as limit:
                 self._note(step, _Stop("R209", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this one"))
         if self.wrongs:
-            raise Mistakes(tuple(self.wrongs))
+            raise Mistakes(_once_a_line(self.wrongs))
         plan = replace(self.plan, steps=tuple(self.steps))
         return Settled(plan, tuple(self.values), tuple(self.conditions), tuple(self.notes))
 
@@ -217,7 +292,14 @@ class _Settler:
             raise _Stop("R210", "the mark is not on that line", "say `through` instead of `at` for a mark beside the line")
         if phrase.sides:
             step = self._choose(step, bench, things)
-        made = _make(step, self.plan, self.exact, self.values, step.side)
+        elif phrase.option("meets") and any(isinstance(thing, Board) for thing in things):
+            step = replace(step, side=self._board_sides(things))
+        try:
+            made = _make(step, self.plan, self.exact, self.values, step.side)
+        except NotANumber as none:
+            if phrase.option("meets"):
+                raise _Stop("R201", _sentence(none), _reach_hint(self.exact, things)) from none
+            raise
         self._check_ends(step, made, things)
         self._check_limits(step, bench, made, things)
         outputs = made if len(step.outputs) > 1 or phrase.many == 0 else (made,)
@@ -348,11 +430,28 @@ class _Settler:
                         "say `nearest B`, `on the B side of g`, `away from O` or `other than P`; or name both: `P, Q : marks where …`")  # fmt: skip
         return replace(step, side=candidates[0][0])
 
+    def _board_sides(self, things: list[Any]) -> int:
+        """Return the two sides of a board that a line meets, in the line's order, as one number: 1 + 4·first + second."""
+        line = next((thing for thing in things[:2] if isinstance(thing, Line)), None)
+        found: list[tuple[int, Point]] = []
+        for side in meeting_sides(*things[:2]) if line is not None else ():
+            try:
+                point = meet(self.exact, *things[:2], side)
+            except NotANumber:
+                continue  # it runs side by side with this one
+            if self._within(point, things, side) and not any(self._same(point, other) for _, other in found):
+                found.append((side, point))
+        if line is None or len(found) != 2:
+            raise _Stop("R202", "the line does not meet the board's edge twice", "name one mark, or draw the line with `through`")
+        if self._sign(ahead(found[0][1], line, found[1][1])) > 0:
+            found.reverse()
+        return 1 + 4 * found[0][0] + found[1][0]
+
     def _within(self, made: Any, things: list[Any], side: int) -> bool:
         if not isinstance(made, Point):
             return True
         for thing in things[:2]:
-            on = board_side(self.exact, thing, side) if isinstance(thing, Board) else thing
+            on = board_side(thing, side) if isinstance(thing, Board) else thing
             if any(self._sign(number) < 0 for number in beyond_ends(made, on)):
                 return False
         return True
@@ -380,6 +479,9 @@ class _Settler:
         for candidate in candidates:
             number, wanted = self._asked(pick, things, candidate[2], candidates)
             sign = self._sign(number)
+            if pick.how == "away" and sign == 0 and len(candidates) > 1:
+                raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
+                            "say it by another mark, or by a side", pick.span)  # fmt: skip
             if pick.how == "other":
                 if not self._same(candidate[2], things[0]):
                     kept.append(candidate)
@@ -415,6 +517,8 @@ class _Settler:
             return
         if self._same(*made):
             raise _Stop("R211", "they touch in one mark: there are not two", "name one mark: `P : mark where …`")
+        if step.side:
+            return  # the two sides of a board were chosen by their ends
         for one, side in zip(made, (-1, 1), strict=True):
             if not self._within(one, things, side):
                 raise _Stop("R202", "one of the two meetings lies beyond where a line or an arc ends",
@@ -447,6 +551,20 @@ class _Settler:
             self.notes += [(step.outputs[0], words[0]), (step.outputs[1], words[1])]
         elif step.side:
             self.notes.append((step.outputs[0], words[0] if step.side < 0 else words[1]))
+
+
+def _once_a_line(wrongs: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """Return the diagnostics with those of one line and kind, from several turns of a round, said once."""
+    kept: dict[tuple[object, ...], Diagnostic] = {}
+    more: dict[tuple[object, ...], int] = {}
+    for one in wrongs:
+        key = (one.code, one.span)
+        more[key] = more.get(key, 0) + 1
+        kept.setdefault(key, one)
+    return tuple(
+        one if more[key] == 1 else replace(one, message=f"{one.message} (and so in {more[key] - 1} more turns)")
+        for key, one in kept.items()
+    )
 
 
 def min_of(numbers: NumberSystem, values: Sequence[Number]) -> Number:
@@ -497,6 +615,9 @@ def _said(plan: Plan, pick: PlannedPick) -> str:
 
 
 def _sentence(none: NotANumber) -> str:
+    """Return why a step has no result, in bench words."""
+    if "division by zero" in none.reason:
+        return "this can not be laid: two of the things it starts from are one and the same, or lie where they may not"
     return none.reason
 
 

@@ -19,13 +19,13 @@ from construct.chips.subdivision import carve
 from construct.claims import Verdict
 from construct.claims._verdict import decide
 from construct.diagnostics import Diagnostic, Mistakes
+from construct.geometry import to_floats
 from construct.language.parser import decode, parse, parse_methods
 from construct.language.syntax import Method, Phrase, Recipe
 from construct.number_systems.exact import ExactSystem
-from construct.number_systems.float import FloatSystem
 from construct.plan import Plan
 from construct.plan.planner import make_plan
-from construct.replay import Settled, replay, settle
+from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
 
 
@@ -35,7 +35,7 @@ class Study:
 
     recipe: the text's records.  plan: settled: every side and free choice filled in.
     settled: exact values by index, the signs relied on, where each of two marks came out.
-    drawn: the same things over floats, for pictures; by index.
+    drawn: the same values as floats, for pictures; by index.
     verdicts: one for each claim, in order.  carving: cut lines and chips, None without `carve`.
     exact: the number system the exact values belong to.
     others: the same recipe by its other ways; empty inside those, and where they were not asked for.
@@ -121,7 +121,7 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Stud
     settled = settle(plan, exact)
     carving = carve(settled, exact)
     verdicts = decide(settled, exact, carving)
-    drawn = replay(settled.plan, FloatSystem())
+    drawn = to_floats(exact, settled.values)
     return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way)
 
 

@@ -1,10 +1,11 @@
 """The contract of a claim: one file a kind; each says which numbers must be zero, and which positive.
 
 A claim file holds `NAME`, `NOTE` and `PHRASES`.  A phrase's `make(world, *things)`
-returns a `Statement`; `things` come in the order of the slots.  The statement's
-`zeros` and `positives` are polynomial in what the drawing holds wherever that is
-possible, so that deciding it adjoins no root; the gap may need one, and is asked
-for only when the claim fails.
+returns a `Statement`; `things` come in the order of the slots: drawn things, a
+length in mm, an angle as a `Fraction` of a turn, a `Ratio` as written.  The
+statement's `zeros` and `positives` are polynomial in what the drawing holds
+wherever that is possible, so that deciding it adjoins no root; the gap may need
+one, and is asked for only when the claim fails.
 
 Extras that a phrase may carry:
   least   how many names a list needs at least
@@ -21,16 +22,13 @@ from typing import Any
 
 from construct.geometry import Edge
 from construct.language.syntax import Phrase, Ratio
-from construct.number_systems import Number, NumberSystem
+from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem
 from construct.registry import plugins
 
 
 @dataclass(frozen=True, slots=True)
 class World:
-    """What a claim sees: the numbers, the blank's edge, and what an ideal plate would be.
-
-    names: what people call the things, by identity of position in `things`.
-    """
+    """What a claim sees: the numbers and the blank's edge (its middle is the origin)."""
 
     numbers: NumberSystem
     edge: Edge
@@ -38,10 +36,36 @@ class World:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """By how much a claim fails: a number with its unit ("mm", "mm2" or "1")."""
+    """By how much a claim fails: a number with its unit ("mm", "mm2" or "1").
+
+    squared: True where the gap is the root of `value`, in the unit given; the root is taken last.
+    """
 
     value: Number
     unit: str = "mm"
+    squared: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedGap:
+    """A distance in mm to a corner that no construction gives.
+
+    Its square is plain - 2·(along·cos t + across·sin t), where t is `turns` of a full turn.
+    """
+
+    plain: Number
+    along: Number
+    across: Number
+    turns: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class PiGap:
+    """`plain` less `ratio` times `of`, in mm, where the ratio holds pi; the right side is `ratio` times `of`."""
+
+    plain: Number
+    ratio: Ratio
+    of: Number
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,20 +79,36 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class AngleGap:
-    """By how much an angle is off: the sum of its parts and of `turns` of a full turn."""
+    """By how much an angle is off: the sum of its parts and of `turns` of a full turn.
+
+    mm: what the angle makes where it is compared with lengths, None where it never is.
+    """
 
     parts: tuple[Part, ...]
     turns: Fraction = Fraction(0)
+    mm: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BoundedGap:
+    """A gap known by enclosures alone.
+
+    bounds: digits -> (lower, upper), at most 10^-digits apart.  exact: its closed form, "" where there is none.
+    """
+
+    bounds: Callable[[int], tuple[Fraction, Fraction]]
+    unit: str
+    exact: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Farthest:
-    """The largest of several gaps, all of one unit; only sizes count."""
+    """The largest of several gaps, all in mm; only sizes count."""
 
-    gaps: tuple[Gap | AngleGap, ...]
+    gaps: tuple[Gap | TurnedGap, ...]
 
 
-AnyGap = Gap | AngleGap | Farthest
+AnyGap = Gap | TurnedGap | PiGap | AngleGap | BoundedGap | Farthest
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +116,12 @@ class Statement:
     """What a claim says: every one of `zeros` is zero and every one of `positives` is positive.
 
     not_negatives: numbers that must be ≥ 0.
-    gap: the size of the failure as `language.md` defines it for the kind; called only on failure.
+    gap: the size of the failure as `language.md` defines it for the kind; called only on failure;
+        may raise `NoGap`.
     right: the right side of an equality, for `within 0.5 %`; None where there is none.
-    other: for numbers outside the tower (an angle that no construction gives): a test that returns
-        True, False or None, instead of zeros.
+    other: for what no number of the tower can say (an angle that no construction gives, a pi): a test
+        that must hold too; it returns True, False or None for "can not be told".
+    only_within: a sentence where the claim has a sense only with `within`, "" else.
     """
 
     zeros: tuple[Number, ...] = ()
@@ -88,6 +130,15 @@ class Statement:
     gap: Callable[[], AnyGap] | None = None
     right: Callable[[], Number] | None = None
     other: Callable[[], bool | None] | None = None
+    only_within: str = ""
+
+
+class NoGap(Exception):
+    """The claim is false, and in a way that has no size; `reason` says which, in bench words."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(reason)
+        self.reason = reason
 
 
 class Senseless(Exception):
@@ -123,7 +174,8 @@ class Verdict:
     scope: "every" (for every choice) or "here" (for the numbers written).
     conditions: in bench words, each to be read after "as long as".
     finding: how far off, None where it holds exactly.
-    reason: why it is undecided, "" else.
+    reason: why it is undecided, or why a refuted claim has no finding; "" else.
+    choices: the free choices that the claim touches, with what is drawn: ("reach", "130 mm").
     """
 
     line: int
@@ -152,26 +204,52 @@ def phrases() -> tuple[Phrase, ...]:
     return tuple(phrase for claim in claims().values() for phrase in claim.PHRASES)
 
 
-def ratio_value(numbers: NumberSystem, ratio: Ratio) -> Number:
-    """Return a ratio as written over a number system; `Senseless` where it has no exact value."""
-    parts = [ratio_value(numbers, part) for part in ratio.parts]
-    match ratio.op:
-        case "number":
-            assert ratio.value is not None
-            return numbers.rational(ratio.value)
-        case "neg":
-            return -parts[0]
-        case "+":
-            return parts[0] + parts[1]
-        case "-":
-            return parts[0] - parts[1]
-        case "*":
-            return parts[0] * parts[1]
-        case "/":
-            return parts[0] / parts[1]
-        case "sqrt":
-            return numbers.sqrt(parts[0])
-    raise Senseless("pi is no ratio that compass and straightedge reach", "give it `within` a tolerance")
+def ratio_value(numbers: NumberSystem, ratio: Ratio, pi: Number | None = None) -> Number:
+    """Return a ratio as written over a number system; `Senseless` where it has no value there.
+
+    pi: the system's pi, where it has one; exact numbers have none.
+    """
+    parts = [ratio_value(numbers, part, pi) for part in ratio.parts]
+    try:
+        match ratio.op:
+            case "number":
+                assert ratio.value is not None
+                return numbers.rational(ratio.value)
+            case "neg":
+                return -parts[0]
+            case "+":
+                return parts[0] + parts[1]
+            case "-":
+                return parts[0] - parts[1]
+            case "*":
+                return parts[0] * parts[1]
+            case "/":
+                return parts[0] / parts[1]
+            case "sqrt":
+                return numbers.sqrt(parts[0])
+    except NotANumber as none:
+        raise Senseless("this ratio has no value", none.reason) from none
+    if pi is None:
+        raise Senseless("pi is no ratio that compass and straightedge reach", "give it `within` a tolerance")
+    return pi
+
+
+def holds_pi(ratio: Ratio) -> bool:
+    """Tell whether `pi` is written in a ratio."""
+    return ratio.op == "pi" or any(holds_pi(part) for part in ratio.parts)
+
+
+def sign(numbers: NumberSystem, number: Number) -> int:
+    """Return -1, 0 or +1; `LimitMet` where the system can not tell."""
+    found = numbers.sign(number)
+    if found is None:
+        raise LimitMet("a sign could not be settled")
+    return found
+
+
+def size(numbers: NumberSystem, number: Number) -> Number:
+    """Return a number without its sign."""
+    return -number if sign(numbers, number) < 0 else number
 
 
 Things = Sequence[Any]

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
-from construct.claims import AngleGap, Part, Statement, World
+from construct.claims import Statement, World
+from construct.claims._turns import half_angle
 from construct.geometry import Line, cross, dot
 from construct.language.syntax import Phrase
 
@@ -15,10 +14,10 @@ NOTE = "two lines are square or parallel to each other"
 def square(world: World, k: Line, g: Line) -> Statement:
     """The lines' directions have scalar product zero."""
     along, across = dot((k.dx, k.dy), (g.dx, g.dy)), cross((k.dx, k.dy), (g.dx, g.dy))
-    # squared, the double angle is measured: a right angle either way round reads as half a turn
+    # the double angle is measured: a right angle either way round reads as half a turn
     return Statement(
         zeros=(along,),
-        gap=lambda: AngleGap((Part(Fraction(1, 2), across * across - along * along, -(along * across * 2)),)),
+        gap=lambda: half_angle(world.numbers, across * across - along * along, along * across * 2),
     )
 
 
@@ -27,7 +26,7 @@ def parallel(world: World, k: Line, g: Line) -> Statement:
     along, across = dot((k.dx, k.dy), (g.dx, g.dy)), cross((k.dx, k.dy), (g.dx, g.dy))
     return Statement(
         zeros=(across,),
-        gap=lambda: AngleGap((Part(Fraction(1, 2), along * along - across * across, along * across * 2),)),
+        gap=lambda: half_angle(world.numbers, along * along - across * across, along * across * 2),
     )
 
 

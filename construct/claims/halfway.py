@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from construct.claims import Gap, Statement, World
-from construct.geometry import Point, distance, middle
+from construct.geometry import Point, middle, square_distance
 from construct.language.syntax import Phrase
 
 NAME = "halfway"
@@ -15,7 +15,7 @@ def halfway(world: World, mark: Point, a: Point, b: Point) -> Statement:
     true = middle(a, b)
     return Statement(
         zeros=(mark.x - true.x, mark.y - true.y),
-        gap=lambda: Gap(distance(world.numbers, mark, true)),
+        gap=lambda: Gap(square_distance(mark, true), squared=True),
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
+from itertools import takewhile
 
 from construct.diagnostics import Span
 from construct.language.grammar import SHAPES
@@ -27,7 +28,7 @@ _END = SHAPES["$END"]
 
 def complain(words: Sequence[Word], stuck: Stuck) -> Complaint:
     """Return code, message, hint and place for a line that is stuck."""
-    for look in (_amount, _beginning, _reserved, _misspelt):
+    for look in (_amount, _beginning, _name_before, _comma, _reserved, _misspelt):
         found = look(words, stuck)
         if found is not None:
             return found
@@ -46,12 +47,14 @@ def _amount(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
         number = place
     if number is not None:
         wanted = expected if number == place else stuck.before[number]
-        text = _plain(words[number : place + (word is not None and word.kind == "number")])
+        text = _plain(takewhile(lambda one: one.kind == "number" or one.text == "/", words[number:]))
         span = words[number].span
-        if word is not None and word.kind == "word" and word.text not in expected and number < place:
-            if _AMOUNTS["length"] in wanted and not _is_phrase_word(word.text, stuck):
-                message = f"`{word.text}` is not a unit of this language"
-                return "T109", message, "lengths are in mm, cm or in; angles in deg", word.span
+        after = word is not None and number < place and word.kind == "word"
+        if word is not None and after and _close(word.text, expected):
+            return None
+        if word is not None and after and is_name(word.text) and _AMOUNTS["length"] in wanted:
+            message = f"`{word.text}` is not a unit of this language"
+            return "T109", message, "lengths are in mm, cm or in; angles in deg", word.span
         for kind in ("length", "angle", "percent"):
             if _AMOUNTS[kind] in wanted:
                 return "T109", f"{_AMOUNTS[kind]} needs its unit: {_WITH_UNIT[kind].format(text)}", "", span
@@ -80,11 +83,6 @@ def _number_before(words: Sequence[Word], place: int) -> int | None:
     return place - 1
 
 
-def _is_phrase_word(text: str, stuck: Stuck) -> bool:
-    """Say whether a word would have fit anywhere in the line."""
-    return any(text == _word_of(one) for fits in (*stuck.before, stuck.expected) for one in fits)
-
-
 def _beginning(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
     """Look for a line, or a thing after the colon, whose first word begins nothing."""
     texts = [word.text for word in words]
@@ -102,10 +100,44 @@ def _beginning(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
         if close:
             return "T108", f"{message}: did you mean `{close}`?", "", span
         return "T108", message, "phrases begin with " + _either(begin), span
-    message = f"no line begins with `{text}`"
     if close:
-        return "T108", f"{message}: did you mean `{close}`?", "", span
-    return "T108", message, "what is made has its name first: `k : line through P and Q`", span
+        return "T108", f"no line begins with `{text}`: did you mean `{close}`?", "", span
+    message = f"no line begins with `{text}`, and no `:` comes after it"
+    return "T108", message, "what is made is named first: `k : line through P and Q`", span
+
+
+def _name_before(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+    """Look for a word that was taken as a name just before, and is nearly a word of the phrase."""
+    place = stuck.place - 1
+    if place < 0 or words[place].kind != "word" or words[place].text in _words(stuck.before[place]):
+        return None
+    if stuck.place < len(words) and _close(words[stuck.place].text, stuck.expected):
+        return None
+    close = _close(words[place].text, stuck.before[place])
+    if not close:
+        return None
+    right = f"{_said(words, place)} {close}".strip()
+    return "T106", f"`{words[place].text}` does not fit here", f"did you mean `{right}`?", words[place].span
+
+
+def _comma(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+    """Look for a missing comma, and for a word after a comma that does not fit there."""
+    if stuck.place == len(words):
+        return None
+    word = words[stuck.place]
+    after = {one.removeprefix(", ") for one in stuck.expected if one.startswith(", ")}
+    if word.text in after and word.text not in stuck.expected:
+        right = f"{_said(words, stuck.place)}, {word.text}"
+        return "T106", f"a comma is missing before `{word.text}`", f"write `{right}`", word.span
+    if word.text != "," or not after:
+        return None
+    said = _said(words, stuck.place + 1)
+    should = f"after `{said}` should come {_either(after)}"
+    if stuck.place + 1 == len(words):
+        return "T107", "the line ends too early", should, word.span
+    bad = words[stuck.place + 1]
+    close = _close(bad.text, after)
+    return "T106", f"`{bad.text}` does not fit here", f"did you mean `{said} {close}`?" if close else should, bad.span
 
 
 def _reserved(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
@@ -128,8 +160,10 @@ def _misspelt(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
     before = _said(words, stuck.place)
     wanted = _words(stuck.expected)
     for one in sorted(wanted, key=len, reverse=True):
-        if word.text.startswith(one) and len(word.text) > len(one):
-            apart = " ".join(part for part in (before, one, word.text[len(one) :]) if part)
+        rest = word.text[len(one) :]
+        # `aboutA` is `about A`, but `off` is rather `of`.
+        if word.text.startswith(one) and rest and is_name(rest) and (rest[0].isupper() or len(one) > 3):
+            apart = " ".join(part for part in (before, one, rest) if part)
             return "T106", f"`{word.text}` does not fit here", f"did you mean `{apart}`?", word.span
     close = _close(word.text, wanted)
     if close:
@@ -154,6 +188,8 @@ def _said(words: Sequence[Word], place: int) -> str:
     for index, word in enumerate(words[:place]):
         if word.text == ":":
             begin = index + 1
+    if begin == place:
+        begin = max(0, place - 2)
     said = _plain(words[max(begin, place - 8) : place])
     return said if place - 8 <= begin else f"… {said}"
 
@@ -161,7 +197,7 @@ def _said(words: Sequence[Word], place: int) -> str:
 def _plain(words: Iterable[Word]) -> str:
     text = ""
     for word in words:
-        glued = word.text in ",):/" or text.endswith(("(", "/")) or not text
+        glued = word.text in ",)/" or text.endswith(("(", "/")) or not text
         text += word.text if glued else f" {word.text}"
     return text
 

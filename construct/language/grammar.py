@@ -247,8 +247,8 @@ def assemble(actions: Sequence[str], claims: Sequence[str]) -> Grammar:
     line, *others = (list(_rule(rule, found)) for rule in _FIXED.strip().split("\n\n"))
     wordings = line
     for kind, texts in (("action", actions), ("claim", claims)):
-        for maker, symbols in _alternatives(kind, texts, readings):
-            wordings.append(Wording(kind, tuple(found.symbol(one) for one in symbols), maker))
+        for maker, parts in _alternatives(kind, texts, readings):
+            wordings.append(Wording(kind, tuple(found.symbol(one) for one in parts), maker))
     for number, (text, _) in enumerate(BENCH_WISHES):
         symbols = tuple(found.symbol(word[1:-1] if word[0] == "<" else f"'{word}'") for word in text.split())
         wordings.append(Wording("wish", symbols, f"wish_{number}"))
@@ -297,9 +297,7 @@ class _Terminals:
         return f"C_{name}"
 
 
-def _alternatives(
-    kind: str, texts: Sequence[str], readings: dict[str, Reading]
-) -> Iterator[tuple[str, list[str]]]:
+def _alternatives(kind: str, texts: Sequence[str], readings: dict[str, Reading]) -> Iterator[tuple[str, list[str]]]:
     """Yield maker and symbols of each phrase, with and without what may be left out of it."""
     for index, text in enumerate(texts):
         found = pieces(text)

@@ -170,13 +170,15 @@ class Makers:
         span = _over([parts[0], groups[-1].names[-1]])
         ways = {str(group.end[0]) for group in groups}
         if len(ways) > 1:
-            names = groups[1].names
-            raise Unfit("T116", "marks given in different ways", "give them a `given` line each", _over(names))
+            message = "marks given in different ways"
+            raise Unfit("T116", message, "give them a `given` line each", _over(groups[1].names))
         if "," in ways:
             (group,) = groups
             _expect(len(group.names) == 2, group, "`apart` places two marks", "write `given A, B, 100 mm apart`")
             return s.Given(group.names, (), False, _measure(group.end[1]), span)
-        names, places, unit = (), (), ""
+        names: tuple[s.Name, ...] = ()
+        places: tuple[s.Place, ...] = ()
+        unit = ""
         for group in reversed(groups):
             unit = next((str(part) for part in group.end if isinstance(part, Word) and str(part) in UNITS), unit)
             here = next((part for part in group.end if isinstance(part, list)), [])
@@ -396,9 +398,7 @@ def _value(word: Word) -> s.Measure | s.Angle | Fraction | str:
 def _in_millimetres(place: s.Place, unit: str) -> s.Place:
     if unit == "mm":
         return place
-    x, y = (
-        s.Ratio("*", one.span, None, (one, s.Ratio("number", one.span, per_unit(unit)))) for one in (place.x, place.y)
-    )
+    x, y = (s.Ratio("*", one.span, None, (one, s.Ratio("number", one.span, per_unit(unit)))) for one in (place.x, place.y))
     return s.Place(x, y, place.span)
 
 

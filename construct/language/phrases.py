@@ -9,7 +9,7 @@ down in `grammar.py`.
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+from functools import cache
 
 from construct.language.syntax import Phrase, Slot
 
@@ -22,7 +22,7 @@ OPTIONAL = ("picks", "say")
 _PIECE = re.compile(r"\s*(?:(?P<comma>,)|(?P<word>[A-Za-z]+)|<(?P<slot>[^<>]*)>)")
 
 
-@lru_cache(maxsize=None)
+@cache
 def pieces(text: str) -> tuple[Piece, ...]:
     """Return the pieces of a phrase's text: words, "," and slots.
 
@@ -47,7 +47,7 @@ def slots(phrase: Phrase) -> tuple[Slot, ...]:
     return tuple(piece for piece in pieces(phrase.text) if isinstance(piece, Slot))
 
 
-@lru_cache(maxsize=None)
+@cache
 def plain_words(text: str) -> frozenset[str]:
     """Return the plain words of a phrase's text."""
     return frozenset(piece for piece in pieces(text) if isinstance(piece, str) and piece != ",")

@@ -243,7 +243,7 @@ def _block(statements: Sequence[s.Statement]) -> Iterator[str]:
             case s.Alias(names=names, of=of):
                 yield f"{write(names)} : {of.text}"
             case s.MethodUse(names=names, method=method, arguments=arguments):
-                yield f"{write(names)} : {method.text} of {write(arguments)}"
+                yield f"{write(names)} : {method.text} of {_row(arguments)}"
             case s.ClaimLine():
                 yield f"claim {print_claim(statement)}"
             case s.Ways(ways=ways):
@@ -258,8 +258,8 @@ def _block(statements: Sequence[s.Statement]) -> Iterator[str]:
                 yield from _indented(statement.block)
                 yield "end"
             case s.Method():
-                head = f"method {statement.name.text} of {write(statement.parameters)}"
-                yield f"{head} gives {write(statement.gives)}"
+                head = f"method {statement.name.text} of {_row(statement.parameters)}"
+                yield f"{head} gives {_row(statement.gives)}"
                 yield from _indented(statement.block)
                 yield "end"
             case s.Carve():
@@ -289,7 +289,8 @@ def _carve_line(line: s.CarveLine) -> str:
         case "leave":
             return f"leave the chip {_which(line.words, parts)}"
     text = f"{line.how} {parts[0]}"
-    for word, part in zip((word for word in line.words if word in ("inside", "outside", "from", "to")), parts[1:]):
+    joints = [word for word in line.words if word in ("inside", "outside", "from", "to")]
+    for word, part in zip(joints, parts[1 : len(joints) + 1], strict=True):
         text += f" {word} {part}"
     if "the long way" in line.words:
         text += ", the long way"

@@ -67,18 +67,20 @@ def _tables(actions: tuple[str, ...], claims: tuple[str, ...]) -> tuple[Grammar,
         )
         for order, wording in enumerate(grammar.wordings)
     )
-    conf = ParserConf(list(rules), dict.fromkeys(rules), [_START])
-    parser = LALR_Parser(conf, strict=True)
+    parser = LALR_Parser(ParserConf(list(rules), {}, [_START]), strict=True)
     return grammar, parser.parser.parse_table, rules
 
 
 class Reader:
     """Reads lines with the phrases it is given."""
 
-    def __init__(self, actions: Sequence[Phrase], claims: Sequence[Phrase]) -> None:
-        grammar, table, rules = _tables(
-            tuple(phrase.text for phrase in actions), tuple(phrase.text for phrase in claims)
-        )
+    def __init__(self, actions: Sequence[Phrase], claims: Sequence[Phrase], withheld: Set[str] = frozenset()) -> None:
+        """Build the tables, or find them built.
+
+        withheld: words of phrases that are not here; they are names only where the recipe gives them.
+        """
+        self._withheld = withheld
+        grammar, table, rules = _tables(tuple(phrase.text for phrase in actions), tuple(phrase.text for phrase in claims))
         self.grammar = grammar
         makers = Makers(actions, claims)
         callbacks: dict[Any, Any] = {}
@@ -92,7 +94,7 @@ class Reader:
     def read(self, words: Sequence[Word], made: Set[str]) -> Any:
         """Return the record of a line; raise `Stuck` or `makers.Unfit`.
 
-        made: the phrase words that this recipe gives as names.
+        made: the words that this recipe gives as names.
         """
         tries = [_Try((), ParserState(self._conf, None), None)]  # type: ignore[arg-type]
         best: tuple[tuple[str, int], ...] = ()
@@ -138,7 +140,8 @@ class Reader:
             as_word = terminal is not None and terminal in row
             if as_word:
                 yield terminal or "", 1
-            if "NAME" in row and (text == "edge" or is_name(text)) and (not as_word or text in made):
+            free = text in made or not (as_word or text in self._withheld)
+            if "NAME" in row and (text == "edge" or (free and is_name(text))):
                 yield "NAME", 1
         elif kind == "sign":
             if text == "," and place + 1 < len(words):

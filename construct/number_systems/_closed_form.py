@@ -122,6 +122,7 @@ def _join(terms: list[_Term]) -> str:
 
 def print_briefly(element: Raw) -> str:
     """`element` for a debugger: never long, never failing."""
-    if len(coefficients(element)) > _FEW or len(support(element)) > 3:
+    parts = coefficients(element)
+    if len(parts) > _FEW or len(support(element)) > 3 or max(part.height_bits() for part in parts) > 256:
         return f"an element over {len(support(element))} roots"
     return print_element(element)

@@ -34,7 +34,7 @@ class RationalBase:
         self._bit: dict[int, int] = {}
         self._has_hard_atom = False
         self._echelon: dict[int, tuple[int, int]] = {}
-        self._squarefree: dict[int, tuple[fmpz, list[fmpz], fmpz]] = {}
+        self._squarefree: dict[int, tuple[fmpz, list[fmpz]]] = {}
 
     def number(self, value: Rational) -> fmpq:
         """`value` as an element of the base."""
@@ -92,7 +92,7 @@ class RationalBase:
         number = above * below
         if number.is_square():
             return fmpq(number.isqrt(), below)
-        if not self._members:
+        if not self._members or not allowed:
             return None
         mask, rest = self._parities(number)
         if not rest.is_square():
@@ -118,7 +118,10 @@ class RationalBase:
             number *= atom
         for atom in atoms:
             self._insert_atom(atom)
-        mask, _ = self._parities(number)
+        if self._has_hard_atom:
+            mask, _ = self._parities(number)
+        else:
+            mask = sum(1 << self._bit[int(atom)] for atom in atoms)
         chosen = self._combination(mask)
         if chosen is None:
             return outside, fmpq(number), self.one

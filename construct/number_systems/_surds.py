@@ -1,7 +1,7 @@
 """Elements of a tower of real quadratic extensions, and their ring arithmetic.
 
 An element is *raw*: either an element of the base field (a `flint.fmpq`, or
-whatever the base's file uses) or a `Surd`, free + factor·root, whose two parts
+whatever the base's file uses; never a Python int) or a `Surd`, free + factor·root, whose two parts
 are raw and lie strictly below `root`.  Nothing here decides a sign or a zero;
 a formal zero factor is dropped, so sums that cancel fall back by themselves.
 Base elements need + - * / unary -, `bool`, and `height_bits()`.
@@ -57,6 +57,7 @@ class Surd:
 
     __slots__ = ("ball", "factor", "free", "root")
 
+    ball: tuple[int, Any]
     free: Raw
     factor: Raw
     root: Root
@@ -220,6 +221,7 @@ class Surd:
 
     def over(self, divisor: Raw) -> Surd:
         """This element divided by a base element that is not zero."""
+        # Never through 1 / divisor: of a Python int that would be a float.
         result = _new(Surd)
         result.free = self.free / divisor
         result.factor = self.factor / divisor

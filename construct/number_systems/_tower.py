@@ -10,7 +10,8 @@ in F(√d) exactly when a² − b²d is the square of some n in F and (a + n)/2 
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Hashable
+from typing import Any, Protocol
 
 from flint import ctx
 
@@ -29,7 +30,45 @@ _FIRST_BITS = (64, 128, 256)
 """Precisions tried before a possible zero is settled by the exact test."""
 
 
-class NegativeRadicand(ArithmeticError):
+class BaseField(Protocol):
+    """What a base field offers to the tower; a second base is one more file.
+
+    Its elements support + - * / among themselves and with `int`, unary -, `bool`
+    (formally not zero) and `height_bits()`, their size in bits.
+    """
+
+    zero: Any
+    one: Any
+
+    def ball(self, element: Any) -> Any:
+        """An enclosure (`arb`) at the current working precision."""
+
+    def sign(self, element: Any) -> int:
+        """-1, 0 or +1, *exact*."""
+
+    def key(self, element: Any) -> Hashable:
+        """What identifies the element."""
+
+    def content(self, coefficients: list[Any]) -> Any:
+        """The positive element to divide these by, so that they become whole and coprime."""
+
+    def square_part(self, element: Any) -> tuple[Any, Any]:
+        """(outside, rest) of a positive element outside²·rest."""
+
+    def known_root(self, element: Any, allowed: int) -> Raw | None:
+        """A root, of either sign, over the base and the allowed enrolled roots; else None, which proves there is none."""
+
+    def reduce(self, element: Any) -> tuple[Any, Any | None, Raw]:
+        """(outside, radicand, known): a root of a positive element is outside·√radicand·known; radicand None for 1."""
+
+    def enrol(self, radicand: Any, root: Root) -> None:
+        """A root of `radicand` is adjoined; `reduce` never gives a radicand that is a product of enrolled ones and a square.
+
+        Enrolled roots are therefore independent: `Tower.is_zero` relies on it.
+        """
+
+
+class NegativeRadicandError(ArithmeticError):
     """A root was asked of a raw element that is certainly negative."""
 
 
@@ -43,7 +82,7 @@ class Tower:
     max_roots, max_bits, max_work, tested_roots: see `ExactSystem`.
     """
 
-    def __init__(self, base: Any, *, max_roots: int, max_bits: int, max_work: int, tested_roots: int) -> None:
+    def __init__(self, base: BaseField, *, max_roots: int, max_bits: int, max_work: int, tested_roots: int) -> None:
         self.base = base
         self.max_roots = max_roots
         self.max_bits = max_bits
@@ -175,14 +214,14 @@ class Tower:
         return surd(self.base.zero, self.base.one, root)
 
     def sqrt(self, element: Raw) -> Raw:
-        """The root of `element` that is not negative; `NegativeRadicand` if there is none."""
+        """The root of `element` that is not negative; `NegativeRadicandError` if there is none."""
         self.refill()
         key = self.key(element)
         found = self._memo.get(key)
         if found is None:
             sign = self.sign(element)
             if sign < 0:
-                raise NegativeRadicand
+                raise NegativeRadicandError
             if sign == 0:
                 found = self.base.zero
             elif element.__class__ is Surd:
@@ -199,7 +238,8 @@ class Tower:
         return self.base.key(element)
 
     def _base_root(self, element: Raw) -> Raw:
-        found = self.base.known_root(element, _ALL)
+        # Among few roots division is cheaper than factoring; among many it would cost more with each.
+        found = self.base.known_root(element, _ALL if len(self.roots) < _FEW_ROOTS else 0)
         if found is not None:
             return found
         if element.height_bits() > self.max_bits:
@@ -239,10 +279,7 @@ class Tower:
     def _adjoin(self, radicand: Raw, *, nested: bool, complete: bool) -> Root:
         if len(self.roots) >= self.max_roots:
             raise LimitMet(f"more than {self.max_roots} independent roots are needed")
-        if nested:
-            order = _ABOVE_BASE_ROOTS + len(self._nested)
-        else:
-            order = len(self.roots) - len(self._nested)
+        order = _ABOVE_BASE_ROOTS + len(self._nested) if nested else len(self.roots) - len(self._nested)
         root = Root(order, radicand, nested, self)
         self.roots.append(root)
         self.independent = self.independent and complete
@@ -348,10 +385,9 @@ class Tower:
         if norm is None:
             return None
         half = (free + self._positive(norm)) / 2
-        if half.__class__ is Surd:
-            found = self._denested(half)
-        else:
-            found = self._base_root(half) if self.base.sign(half) > 0 else None
+        if self.sign(half) <= 0:
+            return None
+        found = self._denested(half) if half.__class__ is Surd else self._base_root(half)
         if found is None or self.is_zero(found):
             return None
         return found + factor / (found + found) * self.element(top)
@@ -362,6 +398,8 @@ _ABOVE_BASE_ROOTS = 1 << 40
 
 _ALWAYS_TESTED = 5
 """Up to this many nested roots a square test goes through all of them, connected or not."""
+
+_FEW_ROOTS = 16
 
 _QUESTIONS = 8
 """So many questions may use up their whole allowance; then each gets a fiftieth."""

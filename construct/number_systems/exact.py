@@ -20,9 +20,10 @@ from flint import fmpq
 
 from construct.number_systems import NotANumber, Rational, Source, Tie
 from construct.number_systems._closed_form import print_briefly, print_element
+from construct.number_systems._decimals import print_decimal, rounded
 from construct.number_systems._rational_base import RationalBase
 from construct.number_systems._surds import Raw, Surd, over_limit
-from construct.number_systems._tower import NegativeRadicand, Tower
+from construct.number_systems._tower import NegativeRadicandError, Tower
 
 _new = object.__new__
 
@@ -44,33 +45,42 @@ class Exact:
     def __repr__(self) -> str:
         return f"Exact({print_briefly(self.tree)})"
 
+    # The hottest lines of an exact replay: written out, not shared.
+
     def __add__(self, other: Any) -> Exact:
         result = _new(Exact)
-        if other.__class__ is Exact:
+        kind = other.__class__
+        if kind is Exact:
             result.tree = self.tree + other.tree
         else:
-            result.tree = self.tree + _raw(other)
+            result.tree = self.tree + (other if kind is int else _raw(other))
         return result
 
     __radd__ = __add__
 
     def __sub__(self, other: Any) -> Exact:
         result = _new(Exact)
-        if other.__class__ is Exact:
+        kind = other.__class__
+        if kind is Exact:
             result.tree = self.tree - other.tree
         else:
-            result.tree = self.tree - _raw(other)
+            result.tree = self.tree - (other if kind is int else _raw(other))
         return result
 
     def __rsub__(self, other: Any) -> Exact:
         result = _new(Exact)
-        result.tree = _raw(other) - self.tree
+        result.tree = (other if other.__class__ is int else _raw(other)) - self.tree
         return result
 
     def __mul__(self, other: Any) -> Exact:
-        tree = self.tree * (other.tree if other.__class__ is Exact else _raw(other))
-        if tree.height_bits() > MAX_BITS:
-            raise over_limit(tree.height_bits(), MAX_BITS)
+        kind = other.__class__
+        if kind is Exact:
+            tree = self.tree * other.tree
+            # Only products of values double in size; both factors are within the limit here.
+            if tree.height_bits() > MAX_BITS:
+                raise over_limit(tree.height_bits(), MAX_BITS)
+        else:
+            tree = self.tree * (other if kind is int else _raw(other))
         result = _new(Exact)
         result.tree = tree
         return result
@@ -78,10 +88,25 @@ class Exact:
     __rmul__ = __mul__
 
     def __truediv__(self, other: Any) -> Exact:
-        return _quotient(self.tree, other.tree if other.__class__ is Exact else _raw(other))
+        kind = other.__class__
+        divisor = other.tree if kind is Exact else other if kind is int else _raw(other)
+        if divisor.__class__ is Surd:
+            root = divisor.root
+            if root.nested and root.tower.is_zero(divisor):
+                raise NotANumber("a division by zero")
+        elif not divisor:
+            raise NotANumber("a division by zero")
+        tree = self.tree / divisor
+        if tree.height_bits() > MAX_BITS:
+            raise over_limit(tree.height_bits(), MAX_BITS)
+        result = _new(Exact)
+        result.tree = tree
+        return result
 
     def __rtruediv__(self, other: Any) -> Exact:
-        return _quotient(_raw(other), self.tree)
+        dividend = _new(Exact)
+        dividend.tree = fmpq(other) if other.__class__ is int else _raw(other)
+        return dividend / self
 
     def __neg__(self) -> Exact:
         result = _new(Exact)
@@ -108,10 +133,7 @@ class Exact:
 
 
 def _raw(value: Any) -> Raw:
-    if value.__class__ is int:
-        return value
-    if value.__class__ is Exact:
-        return value.tree
+    """What `value`, not an `Exact`, is in a tree; `TypeError` for a float and all else."""
     if isinstance(value, int | Fraction) and not isinstance(value, bool):
         return fmpq(value.numerator, value.denominator)
     if isinstance(value, float):
@@ -120,23 +142,6 @@ def _raw(value: Any) -> Raw:
 
 
 _NO_FLOAT = "a float can not enter an exact value: write it as an int or a Fraction"
-
-
-def _quotient(dividend: Raw, divisor: Raw) -> Exact:
-    result = _new(Exact)
-    if divisor.__class__ is Surd:
-        root = divisor.root
-        if root.nested and root.tower.is_zero(divisor):
-            raise NotANumber("a division by zero")
-        tree = dividend / divisor
-    elif not divisor:
-        raise NotANumber("a division by zero")
-    else:
-        tree = dividend / divisor
-    if tree.height_bits() > MAX_BITS:
-        raise over_limit(tree.height_bits(), MAX_BITS)
-    result.tree = tree
-    return result
 
 
 class ExactSystem:
@@ -164,8 +169,9 @@ class ExactSystem:
         tested_roots: int = 8,
         factor_bits: int = 64,
     ) -> None:
+        self.base = RationalBase(factor_bits=factor_bits)
         self.tower = Tower(
-            RationalBase(factor_bits=factor_bits),
+            self.base,
             max_roots=max_roots,
             max_bits=max_bits,
             max_work=max_work,
@@ -176,10 +182,8 @@ class ExactSystem:
 
     def rational(self, value: Rational) -> Exact:
         """The number `value`; `TypeError` for a float."""
-        if isinstance(value, Exact):
-            raise TypeError("this is a value already")
         result = _new(Exact)
-        result.tree = self.tower.base.number(_checked(value))
+        result.tree = self.base.number(value if value.__class__ is int else _checked(value))
         return result
 
     def letter(self, name: str, drawn: Rational) -> Exact:
@@ -192,7 +196,7 @@ class ExactSystem:
         result = _new(Exact)
         try:
             result.tree = self.tower.sqrt(tree)
-        except NegativeRadicand:
+        except NegativeRadicandError:
             about = self.to_float(value)
             raise NotANumber(f"a root was asked of a negative number, about {about:.4g}", about) from None
         return result
@@ -240,7 +244,7 @@ class ExactSystem:
         if self._sign(tree) == 0:
             return 0.0
         if tree.__class__ is not Surd:
-            return _nearest_float(self.tower.base.fraction(tree))
+            return _nearest_float(self.base.fraction(tree))
         bits = 128
         while True:
             ball = self.tower.ball(tree, bits)
@@ -263,7 +267,7 @@ class ExactSystem:
         """
         tree = self._tree(value)
         if tree.__class__ is not Surd:
-            return self.tower.base.fraction(tree)
+            return self.base.fraction(tree)
         if self.tower.independent:
             return None
         self.tower.refill()
@@ -277,7 +281,7 @@ class ExactSystem:
         """(lower, upper) around `value`, at most 10^-digits apart: a rigorous *enclosure*."""
         tree = self._tree(value)
         if tree.__class__ is not Surd:
-            fraction = self.tower.base.fraction(tree)
+            fraction = self.base.fraction(tree)
             return fraction, fraction
         finer = 10 ** (digits + 1)
         bits = 64 + 4 * max(digits, 0)
@@ -295,16 +299,16 @@ class ExactSystem:
         if self._sign(tree) == 0:
             return "0"
         if tree.__class__ is not Surd:
-            return _print_decimal(_rounded(self.tower.base.fraction(tree), figures), figures)
+            return print_decimal(rounded(self.base.fraction(tree), figures), figures)
         bits = 64 + 4 * figures
         while True:
             lower, upper = _bounds(self.tower.ball(tree, bits))
             if lower > 0 or upper < 0:
-                low, high = _rounded(lower, figures), _rounded(upper, figures)
+                low, high = rounded(lower, figures), rounded(upper, figures)
                 if low == high:
-                    return _print_decimal(low, figures)
+                    return print_decimal(low, figures)
                 if self._is_fraction(tree, (low + high) / 2):
-                    return _print_decimal(_rounded((low + high) / 2, figures), figures)
+                    return print_decimal(rounded((low + high) / 2, figures), figures)
             bits *= 2
 
     def closed_form(self, value: Exact | Rational) -> str:
@@ -317,7 +321,7 @@ class ExactSystem:
     def _tree(self, value: Exact | Rational) -> Raw:
         if value.__class__ is Exact:
             return value.tree
-        return self.tower.base.number(_checked(value))
+        return self.base.number(_checked(value))
 
     def _sign(self, tree: Raw) -> int:
         self.tower.refill()
@@ -330,7 +334,7 @@ class ExactSystem:
         """The whole number below `tree`; as a Fraction where `tree` equals it."""
         self.tower.refill()
         if tree.__class__ is not Surd:
-            fraction = self.tower.base.fraction(tree)
+            fraction = self.base.fraction(tree)
             return fraction if fraction.denominator == 1 else math.floor(fraction)
         bits = 64
         while True:
@@ -356,7 +360,9 @@ def _checked(value: Any) -> Rational:
 
 def _bounds(ball: Any) -> tuple[Fraction, Fraction]:
     """The ends of a ball, without rounding."""
-    middle, radius = (Fraction(int(mantissa)) * Fraction(2) ** int(exponent) for mantissa, exponent in (ball.mid().man_exp(), ball.rad().man_exp()))
+    middle, radius = (
+        Fraction(int(mantissa)) * Fraction(2) ** int(exponent) for mantissa, exponent in (ball.mid().man_exp(), ball.rad().man_exp())
+    )
     return middle - radius, middle + radius
 
 
@@ -374,34 +380,6 @@ def _simplest_between(lower: Fraction, upper: Fraction) -> Fraction:
         return Fraction(whole)
     whole -= 1
     return whole + 1 / _simplest_between(1 / (upper - whole), 1 / (lower - whole))
-
-
-def _rounded(fraction: Fraction, figures: int) -> Fraction:
-    """`fraction`, not 0, to so many significant figures, an exact half to even."""
-    unit = Fraction(10) ** (_exponent(fraction) - figures + 1)
-    return round(fraction / unit) * unit
-
-
-def _exponent(fraction: Fraction) -> int:
-    """The power of ten of the first figure."""
-    size = abs(fraction)
-    exponent = len(str(size.numerator)) - len(str(size.denominator))
-    return exponent if size >= Fraction(10) ** exponent else exponent - 1
-
-
-def _print_decimal(fraction: Fraction, figures: int) -> str:
-    """A fraction that `_rounded` gave, with all its figures."""
-    exponent = _exponent(fraction)
-    digits = str(int(abs(fraction) / Fraction(10) ** (exponent - figures + 1)))
-    sign = "-" if fraction < 0 else ""
-    if exponent < -6 or exponent > max(figures, 15):
-        rest = f".{digits[1:]}" if figures > 1 else ""
-        return f"{sign}{digits[0]}{rest}e{exponent}"
-    if exponent < 0:
-        return f"{sign}0.{'0' * (-exponent - 1)}{digits}"
-    whole = digits[: exponent + 1].ljust(exponent + 1, "0")
-    rest = digits[exponent + 1 :]
-    return f"{sign}{whole}.{rest}" if rest else f"{sign}{whole}"
 
 
 SYSTEM = ExactSystem

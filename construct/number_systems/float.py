@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from construct.number_systems import NotANumber, Rational, Source
@@ -19,13 +19,18 @@ class FloatSystem:
 
     tangent_slack: radicands from -tangent_slack to 0 count as 0.  Zero by
         default; a picture of a layout with tangent arcs may allow for rounding.
+    errors: values of named errors, by key, in mm (rad); all others are zero.  For difference quotients
+        and for single mishaps ("what if the finder was 1 mm off").
+    noted: with `errors` given, every error that the replay asked for, by key.
     """
 
     name = "float"
-    has_errors = False
 
-    def __init__(self, *, tangent_slack: float = 0.0) -> None:
+    def __init__(self, *, tangent_slack: float = 0.0, errors: Mapping[tuple[object, ...], float] | None = None) -> None:
         self.tangent_slack = tangent_slack
+        self.has_errors = errors is not None
+        self.noted: dict[tuple[object, ...], Source] = {}
+        self._errors = errors
 
     def rational(self, value: Rational) -> float:
         """The float nearest to `value`."""
@@ -44,8 +49,11 @@ class FloatSystem:
         raise NotANumber(f"a root was asked of a negative number, about {value:.4g}", float(value))
 
     def error(self, key: tuple[object, ...], source: Source) -> float:
-        """Zero: plain floats replay a bench without errors."""
-        return 0.0
+        """The value given to this error; zero where none is."""
+        if self._errors is None:
+            return 0.0
+        self.noted[key] = source
+        return self._errors.get(key, 0.0)
 
     def reading(self, value: float, graduation: Rational) -> float:
         """The nearest multiple of `graduation`; a float can not see an exact tie."""

@@ -161,6 +161,8 @@ class _Planner:
             if not (wrong.code == "P103" and any(f"`{name}`" in wrong.message for name in self.spoilt)):
                 self._note(wrong)
             names = getattr(statement, "names", None)
+            if isinstance(statement, Given):
+                self.spoilt |= {name.text for name in statement.names}
             if isinstance(names, Names):
                 try:
                     self.spoilt |= {scope.spell(name.text) for name in written_out(scope, names, {}, self.things)}
@@ -476,12 +478,10 @@ class _Planner:
         if self.in_way is not None:
             raise Wrong("P138", "ways inside a way", "write them one after the other", group.span)
         chosen = named.get(self.way or "", group.ways[0])
-        before = self.opened
         self.in_way = chosen.name.text
         self._block(scope, chosen.block, depth + 1)
         self.in_way = None
-        if self.opened != before:
-            self.opened_in_ways = True
+        self.opened_in_ways = True
 
     def _round(self, scope: Scope, block: Round, depth: int) -> None:
         items = [name.text for name in written_out(scope, block.items, self.rows, self.things)]
@@ -518,7 +518,7 @@ class _Planner:
         self.used_methods += 1
         inner = Scope(prefix=f"{scope.prefix}{scope.spell(names[0].text)}: ")
         inner.known.update({name.text: index for name, index in zip(wanted, found, strict=True)})
-        mistakes = len(self.wrongs)
+        mistakes, first = len(self.wrongs), len(self.things)
         self._block(inner, method.block, depth + 1)
         if len(self.wrongs) > mistakes:
             self.spoilt |= {scope.spell(name.text) for name in names}
@@ -529,7 +529,8 @@ class _Planner:
                 raise Wrong("P101", f"`{text}` has been made already", "a name is made once: choose another", name.span)
             index = inner.find(gift, self.things)
             scope.known[text] = index
-            self.things[index] = replace(self.things[index], name=scope.prefix + text)
+            if index >= first:
+                self.things[index] = replace(self.things[index], name=scope.prefix + text)
 
     # --- carving -------------------------------------------------------------------------------
 

@@ -68,9 +68,23 @@ def touching_from_outside(bench: Bench, centre: Point, other: Circle) -> Circle:
     return _touch(bench, centre, other, 1)
 
 
-def touching_from_inside(bench: Bench, centre: Point, other: Circle) -> Circle:
-    """Open until one of the two circles touches the other from inside it: the far contact of a mark outside."""
-    return _touch(bench, centre, other, -1)
+def touching_from_inside(bench: Bench, centre: Point, other: Circle, side: int) -> Circle:
+    """Open until one of the two circles touches the other from inside it.
+
+    About a mark inside the other circle that is the near contact; about a mark outside it, the
+    far one, and the other circle ends up inside.
+    """
+    return _touch(bench, centre, other, side)
+
+
+def the_inner_one(bench: Bench, made: Circle, centre: Point, other: Circle, *, side: int) -> Sequence[Number]:
+    """Near contact for a mark inside, far contact for a mark outside."""
+    return [inside(centre, other) * side]
+
+
+def lies_outside(bench: Bench, made: Circle, centre: Point, other: Circle) -> Sequence[tuple[Number, str]]:
+    """Only about a mark outside can a circle touch from outside."""
+    return [(-inside(centre, other), "the mark lies inside that circle: nothing about it touches from outside"), *within_reach(bench, made)]
 
 
 def _touch(bench: Bench, centre: Point, other: Circle | Line, way: int) -> Circle:
@@ -139,9 +153,10 @@ def _phrases() -> tuple[Phrase, ...]:
         Phrase("circle about <D mark>, touching <a line|circle>", touching, "circle",
                note="opened until the pencil just touches", extra=(opens, ("touches", True), ("limits", within_reach))),
         Phrase("circle about <D mark>, touching <a circle>, from outside", touching_from_outside, "circle",
-               note="neither circle inside the other", extra=(opens, ("touches", True), ("limits", within_reach))),
-        Phrase("circle about <D mark>, touching <a circle>, from inside", touching_from_inside, "circle",
-               note="one circle inside the other", extra=(opens, ("touches", True), ("limits", within_reach))),
+               note="neither circle inside the other", extra=(opens, ("touches", True), ("limits", lies_outside))),
+        Phrase("circle about <D mark>, touching <a circle>, from inside", touching_from_inside, "circle", sides=1,
+               note="one circle inside the other",
+               extra=(opens, ("touches", True), ("fits", the_inner_one), ("limits", within_reach))),
         Phrase("arc about <B mark>, from <O mark> to <A mark>", arc_between, "circle",
                note="ends at both marks, the short way", extra=(opens, ("limits", both_ends_at_one_opening))),
         Phrase("arc about <B mark>, from <O mark> to <A mark>, the long way", arc_the_long_way, "circle",

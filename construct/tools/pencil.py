@@ -38,8 +38,10 @@ def crossing(bench: Bench, first: Drawn, second: Drawn, side: int) -> Point:
     return meet(bench.number, first, second, side)
 
 
-def crossings(bench: Bench, first: Drawn, second: Drawn) -> tuple[Point, Point]:
-    """Mark both crossings, in the order that the language fixes."""
+def crossings(bench: Bench, first: Drawn, second: Drawn, sides: int = 0) -> tuple[Point, Point]:
+    """Mark both crossings, in the order that the language fixes; `sides` says which two sides of a board."""
+    if isinstance(first, Board) or isinstance(second, Board):
+        return meet(bench.number, first, second, (sides - 1) // 4), meet(bench.number, first, second, (sides - 1) % 4)
     return meet(bench.number, first, second, -1), meet(bench.number, first, second, 1)
 
 

@@ -1,0 +1,229 @@
+"""The `carve` part of a settled recipe → its chips, every decision exact.
+
+Mistakes in it become diagnostics (codes C4…), all of them at once: first those
+of single cut lines, then cuts that lie on each other or close nothing, then
+names that fit no chip or two.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from construct.chips import Carving, Chip, Groove, KnifeAngle, Piece
+from construct.chips.arrangement import Arrangement, Face, arrange
+from construct.chips.cut_lines import Wrong, pieces_of
+from construct.chips.enclosures import estimate
+from construct.chips.naming import face_meant
+from construct.diagnostics import Diagnostic, Mistakes
+from construct.number_systems import LimitMet
+from construct.plan import PlannedCarving, PlannedLength
+from construct.replay import Settled
+
+
+def carve(settled: Settled, exact: Any) -> Carving | None:
+    """Return the chips of a settled recipe; None where it has no `carve` part.
+
+    exact: the exact system that it was settled in.  Raises `Mistakes`.
+    """
+    if not settled.plan.carving:
+        return None
+    return _Carver(settled, exact).carve()
+
+
+@dataclass(slots=True)
+class _Wishes:
+    """What the lines other than cuts and names say."""
+
+    knife: list[KnifeAngle] = field(default_factory=list)
+    land_mm: Fraction | None = None
+    deepest_mm: Fraction | None = None
+    stand: str | None = None
+
+
+class _Carver:
+    def __init__(self, settled: Settled, exact: Any) -> None:
+        self.settled = settled
+        self.exact = exact
+        self.lines = settled.plan.carving
+        self.wrongs: list[Diagnostic] = []
+        self.warnings: list[Diagnostic] = []
+
+    def carve(self) -> Carving:
+        wishes = _Wishes()
+        pieces: list[Piece] = []
+        grooves: list[Groove] = []
+        for number, line in enumerate(self.lines):
+            try:
+                if line.how == "cut":
+                    pieces += pieces_of(self.settled, self.exact, number)
+                elif line.how == "groove":
+                    width = self._width(line)
+                    grooves += [Groove(piece, width) for piece in pieces_of(self.settled, self.exact, number)]
+                elif line.how not in ("chip", "leave"):
+                    self._wish(line, wishes)
+            except Wrong as wrong:
+                self._note(line, wrong)
+            except LimitMet as limit:
+                self._note(line, _too_deep(limit))
+        self._stop_if_wrong()
+        try:
+            arrangement = arrange(self.exact, pieces)
+        except LimitMet as limit:
+            self._note(next(line for line in self.lines if line.how == "cut"), _too_deep(limit))
+            self._stop_if_wrong()
+            raise
+        self._judge(arrangement, pieces)
+        self._stop_if_wrong()
+        named, left = self._named(arrangement.faces)
+        self._stop_if_wrong()
+        chips = self._numbered(arrangement.faces, named, left)
+        stays = tuple(Chip("", 0, arrangement.faces[one].outline, arrangement.faces[one].holes) for one in left)
+        wishes.knife.sort(key=lambda angle: angle.thing is not None)
+        return Carving(
+            knife=tuple(wishes.knife),
+            land_mm=wishes.land_mm,
+            deepest_mm=wishes.deepest_mm,
+            stand=wishes.stand or "on",
+            pieces=tuple(pieces),
+            grooves=tuple(grooves),
+            chips=chips,
+            left=stays,
+            warnings=tuple(self.warnings),
+        )
+
+    # --- mistakes ------------------------------------------------------------------------------
+
+    def _diagnostic(self, line: PlannedCarving, wrong: Wrong, warning: bool = False) -> Diagnostic:
+        lines = self.settled.plan.lines
+        text = lines[line.span.line - 1] if 0 < line.span.line <= len(lines) else ""
+        return Diagnostic(wrong.code, wrong.message, wrong.hint, line.span, text, warning)
+
+    def _note(self, line: PlannedCarving, wrong: Wrong) -> None:
+        self.wrongs.append(self._diagnostic(line, wrong))
+
+    def _stop_if_wrong(self) -> None:
+        if self.wrongs:
+            raise Mistakes(tuple(self.wrongs))
+
+    # --- wishes --------------------------------------------------------------------------------
+
+    def _width(self, line: PlannedCarving) -> Fraction | None:
+        width = line.arguments[-1] if "wide" in line.words else None
+        if width is None:
+            return None
+        return _some_mm(width, "a groove is wider than nothing")
+
+    def _wish(self, line: PlannedCarving, wishes: _Wishes) -> None:
+        twice = Wrong("C431", "this is said twice", "keep the line that is meant")
+        if line.how == "knife":
+            things = [None, line.arguments[2]] if len(line.arguments) > 2 else [None]
+            for turns, thing in zip((one for one in line.arguments if isinstance(one, Fraction)), things, strict=True):
+                if not 0 < turns < Fraction(1, 4):
+                    raise Wrong("C430", "a knife stands at more than 0 and less than 90 deg", "as in `knife 65 deg`")
+                angle = KnifeAngle(turns, thing)  # type: ignore[arg-type]
+                said = [one for one in wishes.knife if one.thing == thing]
+                if said and said[0] != angle:
+                    raise twice
+                if not said:
+                    wishes.knife.append(angle)
+        elif line.how == "stand":
+            if wishes.stand is not None:
+                raise twice
+            wishes.stand = line.words[0]
+        elif line.how == "deepest":
+            if wishes.deepest_mm is not None:
+                raise twice
+            wishes.deepest_mm = _some_mm(line.arguments[0], "a chip is deeper than nothing")
+        elif line.how == "land":
+            if wishes.land_mm is not None:
+                raise twice
+            wishes.land_mm = _some_mm(line.arguments[0], "a land is wider than nothing")
+
+    # --- cuts ----------------------------------------------------------------------------------
+
+    def _judge(self, arrangement: Arrangement, pieces: list[Piece]) -> None:
+        things = self.settled.plan.things
+        for first, second in arrangement.overlaps:
+            one, two = pieces[first], pieces[second]
+            other = self.lines[one.line]
+            where = "this line" if one.line == two.line else f"`{other.text.strip()}` in line {other.span.line}"
+            self._note(self.lines[two.line], Wrong("C410", f"this cut lies on one already made, by {where}", "the knife follows a line once: cut only the part that is new"))
+        for number, piece in enumerate(pieces if not arrangement.overlaps else ()):
+            name = things[piece.thing].name
+            line = self.lines[piece.line]
+            if not arrangement.uses[number]:
+                self._note(line, Wrong("C411", f"this cut along `{name}` closes no chip", "cut what closes it too, or write `groove` for a line by itself"))
+            elif arrangement.idle[number]:
+                self.warnings.append(self._diagnostic(line, Wrong("C412", f"this cut along `{name}` runs on beyond the chips", "end it with `from … to …`, or `inside` a circle"), True))
+
+    # --- names ---------------------------------------------------------------------------------
+
+    def _named(self, faces: tuple[Face, ...]) -> tuple[dict[int, tuple[str, int]], list[int]]:
+        """Return the names by face, and the faces that are left."""
+        named: dict[int, tuple[str, int]] = {}
+        left: list[int] = []
+        for line in self.lines:
+            if line.how not in ("chip", "leave"):
+                continue
+            parts = line.arguments[1:] if line.how == "chip" else line.arguments
+            try:
+                face = face_meant(self.settled, self.exact, faces, line.words, parts)
+                if line.how == "leave":
+                    if face in named:
+                        raise Wrong("C424", f"this chip is left, and called `{named[face][0]}` too", "a chip with a name is carved: keep one of the lines")
+                    if face not in left:
+                        left.append(face)
+                    continue
+                if face in named:
+                    raise Wrong("C423", f"this chip is called `{named[face][0]}` already", "a chip has one name")
+                if face in left:
+                    raise Wrong("C424", "this chip is left, as a line above says", "a chip with a name is carved: keep one of the lines")
+                assert isinstance(line.arguments[0], int)
+                named[face] = line.name, line.arguments[0]
+            except Wrong as wrong:
+                self._note(line, wrong)
+            except LimitMet as limit:
+                self._note(line, _too_deep(limit))
+        return named, left
+
+    def _numbered(self, faces: tuple[Face, ...], named: dict[int, tuple[str, int]], left: list[int]) -> tuple[Chip, ...]:
+        """Return the chips in the order of a clock with its 12 where the grain points, then outwards; floats only set the order."""
+        carved = [number for number in range(len(faces)) if number not in left]
+        spots = {number: _middle(self.exact, faces[number]) for number in carved}
+        x = y = 0.0
+        if self.settled.plan.blank.form == "paper" and spots:
+            x, y = (sum(spot[i] for spot in spots.values()) / len(spots) for i in (0, 1))
+
+        def place(number: int) -> tuple[float, float]:
+            dx, dy = spots[number][0] - x, spots[number][1] - y
+            out = math.hypot(dx, dy)
+            angle = math.atan2(dx, dy) % math.tau if out > 1e-6 else 0.0
+            return (round(angle, 6) if angle < math.tau - 1e-6 else 0.0), round(out, 6)
+
+        chips = []
+        for count, number in enumerate(sorted(carved, key=place), start=1):
+            name, thing = named.get(number, ("", None))
+            chips.append(Chip(name, count, faces[number].outline, faces[number].holes, thing))
+        return tuple(chips)
+
+
+def _middle(exact: Any, face: Face) -> tuple[float, float]:
+    """Return about where a face is: the mean of its corners (*estimate*)."""
+    marks = [estimate(exact, edge.start) for edge in face.outline]
+    if len(marks) == 1:
+        return (face.box[0] + face.box[2]) / 2, (face.box[1] + face.box[3]) / 2
+    return sum(x for x, _ in marks) / len(marks), sum(y for _, y in marks) / len(marks)
+
+
+def _some_mm(length: Any, message: str) -> Fraction:
+    assert isinstance(length, PlannedLength)
+    if length.value <= 0:
+        raise Wrong("C432", message, "say a length above 0 mm")
+    return length.value
+
+
+def _too_deep(limit: LimitMet) -> Wrong:
+    return Wrong("C440", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this line")

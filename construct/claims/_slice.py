@@ -1,0 +1,123 @@
+"""What a claim rests on: the steps behind its things, the free choices and the aims among them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from construct.language.syntax import Angle
+from construct.plan import EDGE, Argument, Plan, PlannedClaim, PlannedLength, Step
+
+
+def slice_of(plan: Plan, claim: PlannedClaim) -> tuple[Step, ...]:
+    """Return the steps that a claim's things come from, in order, through arguments, picks and bounds.
+
+    A settled plan's `say` only picks the drawn example: it is not followed.
+    """
+    waiting = [index for argument in claim.arguments for index in _indices(argument)]
+    seen: set[int] = set()
+    found: set[int] = set()
+    while waiting:
+        index = waiting.pop()
+        if index in seen:
+            continue
+        seen.add(index)
+        number = plan.things[index].step
+        if number < 0:
+            waiting += _chip_things(plan, index)
+            continue
+        if number in found:
+            continue
+        found.add(number)
+        waiting += needs(plan.steps[number])
+    return tuple(step for step in plan.steps if step.number in found)
+
+
+def needs(step: Step) -> Iterator[int]:
+    """Yield the indices of everything that a step's result depends on."""
+    for argument in step.arguments:
+        yield from _indices(argument)
+    for pick in step.picks:
+        yield from pick.things
+    if step.bound is not None and step.bound.length is not None:
+        yield from _indices(step.bound.length)
+
+
+def _indices(argument: Argument) -> Iterator[int]:
+    if isinstance(argument, int):
+        yield argument
+    elif isinstance(argument, tuple):
+        yield from argument
+    elif isinstance(argument, PlannedLength):
+        yield from argument.things
+        for part in argument.parts:
+            yield from _indices(part)
+
+
+def _chip_things(plan: Plan, index: int) -> Iterator[int]:
+    """Yield what a chip is bounded by: it is a face among all cut lines, so every carve line counts."""
+    if index == EDGE or plan.things[index].kind != "chip":
+        return
+    for line in plan.carving:
+        for argument in line.arguments:
+            yield from _indices(argument)
+
+
+def choices(plan: Plan, steps: tuple[Step, ...]) -> tuple[tuple[str, str], ...]:
+    """Return the free choices among some steps, with what is drawn: ("reach", "130 mm")."""
+    found: list[tuple[str, str]] = []
+    if plan.blank.free and plan.blank.width is not None and steps:
+        # whatever is laid out on a plate starts from its edge
+        found.append(("plate", f"{_decimal(plan.blank.width.mm)} mm"))
+    for step in steps:
+        if step.phrase.option("free") and step.drawn is not None:
+            names = ", ".join(plan.things[index].name for index in step.outputs)
+            found.append((names, _drawn(plan, step)))
+    return tuple(found)
+
+
+def aims(plan: Plan, steps: tuple[Step, ...]) -> tuple[str, ...]:
+    """Return the conditions of steps that hit only what they aim at: by eye, by trial."""
+    found = []
+    for step in steps:
+        sentence = step.phrase.option("aims")
+        if sentence:
+            names = ", ".join(plan.things[index].name for index in step.outputs)
+            found.append(f"{sentence} (line {step.span.line}, {names})")
+    return tuple(found)
+
+
+def _drawn(plan: Plan, step: Step) -> str:
+    """Return the drawn example of a free choice as it is said at the bench."""
+    kind, drawn = step.phrase.option("free"), step.drawn
+    if kind == "on":
+        kind = "part" if plan.things[next(_indices(step.arguments[0]))].kind == "line" else "direction"
+    if kind == "place":
+        assert isinstance(drawn, tuple)
+        return f"({', '.join(_decimal(one) for one in drawn)}) mm"
+    if isinstance(drawn, tuple):
+        # an angle that no construction gives is drawn beside it, by the tangent of its half
+        said = step.say.value if step.say is not None else None
+        return said.text if isinstance(said, Angle) else f"half-angle tangent {drawn[0]}"
+    assert isinstance(drawn, Fraction)
+    if kind == "length":
+        return f"{_decimal(drawn)} mm"
+    if kind == "direction":
+        return f"{_decimal(drawn * 360)} deg"
+    return f"{drawn} of the way"
+
+
+def _decimal(value: Fraction) -> str:
+    """Return a fraction as a decimal where it ends, else as it is."""
+    left = value.denominator
+    for prime in (2, 5):
+        while left % prime == 0:
+            left //= prime
+    if left != 1:
+        return str(value)
+    whole, places = value, 0
+    while whole.denominator != 1:
+        whole, places = whole * 10, places + 1
+    digits = str(abs(int(whole))).rjust(places + 1, "0")
+    text = f"{digits[:-places]}.{digits[-places:]}" if places else digits
+    return f"-{text}" if value < 0 else text

@@ -1,0 +1,354 @@
+"""Propagation of distributions by trials (JCGM 101; several measurands together: JCGM 102, 7).  All figures are *estimates*.
+
+Streamed in chunks: memory does not grow with the number of trials, and no Python
+loop runs over them.  A chunk's draws depend on seed and chunk number alone, so
+the result is the same however many processes share the work.  A trial in which
+any measurand has no value, or a formula gives up, is lost as a whole: counted,
+told, and kept out of every figure.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, field
+from multiprocessing import get_context
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from construct.errors import Formula
+from construct.number_systems.samples import SampleSystem
+
+Array = NDArray[np.float64]
+
+CHUNK = 4096
+"""Trials at a time: arrays of this length stay in a processor's cache."""
+
+BATCH = 4
+"""Chunks between two looks at whether the results are stable: at least 10⁴ trials (JCGM 101, 7.9.4)."""
+
+REACH = 6
+"""Histograms reach this many standard uncertainties to both sides of the mean of the first chunk."""
+
+BINS = 2400
+"""Bins in a histogram: each is 0.005 u wide, which is the finest numerical tolerance for two digits of u."""
+
+COVERAGE = 0.95
+
+NOWHERE = "a measurand had no value"
+
+
+@dataclass(frozen=True, slots=True)
+class MonteCarlo:
+    """What the trials gave.
+
+    trials: how many were run, lost ones among them.  seed: draws them again.
+    lost: how many were lost in all; lost_where: how many by what happened first, most frequent first.
+    estimates, u: means and standard uncertainties, shape (m,), in the measurands' unit, usually mm.
+    covariance: shape (m, m); NaN where it was not asked for, and u² on the diagonal.
+    low, high: ends of the 95 % coverage interval with equal tails, shape (m,); NaN where not asked for.
+    stable: for an adaptive run, whether the results came to rest within the numerical tolerance
+        (JCGM 101, 7.9.4); None where the number of trials was given.
+    """
+
+    trials: int
+    seed: int
+    lost: int
+    lost_where: tuple[tuple[str, int], ...]
+    estimates: Array
+    u: Array
+    covariance: Array
+    low: Array
+    high: Array
+    stable: bool | None = None
+
+    @property
+    def kept(self) -> int:
+        """Trials that count."""
+        return self.trials - self.lost
+
+
+def tolerance(u: float, digits: int = 2) -> float:
+    """Return the numerical tolerance δ for so many significant digits of u (JCGM 101, 7.9.2)."""
+    if not u > 0 or math.isinf(u):
+        return math.nan
+    return 0.5 * 10.0 ** (math.floor(math.log10(u) + 1e-12) - digits + 1)
+
+
+def run(
+    formula: Formula,
+    *,
+    trials: int | None,
+    seed: int,
+    chunk: int = CHUNK,
+    processes: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+    pairs: Sequence[tuple[int, int]] | None = None,
+    intervals: Sequence[int] | None = None,
+    most: int = 10**7,
+    digits: int = 2,
+) -> MonteCarlo:
+    """Run trials of a formula.
+
+    trials: how many; None runs until the results are stable (JCGM 101, 7.9), `most` trials at most.
+    chunk: trials at a time.  processes: how many share the work; the formula must then be picklable.
+    progress: called with (trials done, trials in all or `most`).
+    pairs: measurands whose covariance is wanted; all where None.  intervals: measurands whose coverage interval is
+        wanted; all where None.  digits: significant digits of u that an adaptive run must settle.
+    """
+    total = most if trials is None else trials
+    if total < 2:
+        raise ValueError("a standard uncertainty needs at least two trials")
+    task = _Task(formula, seed, chunk, total, None, None if pairs is None else tuple(pairs), None if intervals is None else tuple(intervals))
+    task = task.framed()
+    tally, blocks = task.empty(), []
+    done = 0
+    stable = None if trials is not None else False
+    for part in _parts(task, processes):
+        tally.add(part)
+        done += part.trials
+        if progress is not None:
+            progress(done, total)
+        if trials is None:
+            blocks.append(part.figures(task))
+            if len(blocks) > 1 and _at_rest(blocks, tally.figures(task), digits):
+                stable = True
+                break
+    return tally.result(task, seed, done, stable)
+
+
+def _parts(task: _Task, processes: int) -> Iterator[_Tally]:
+    """Yield the tallies of the batches in order."""
+    batches = range(0, task.chunks, BATCH)
+    if processes <= 1 or len(batches) < 2:
+        yield from map(task.batch, batches)
+        return
+    with ProcessPoolExecutor(processes, mp_context=get_context("spawn"), initializer=_start, initargs=(task,)) as pool:
+        # a few batches ahead and no more, so that memory stays bounded and an adaptive run can end
+        waiting = []
+        for first in batches:
+            waiting.append(pool.submit(_work, first))
+            if len(waiting) > 2 * processes:
+                yield waiting.pop(0).result()
+        try:
+            while waiting:
+                yield waiting.pop(0).result()
+        finally:
+            for one in waiting:
+                one.cancel()
+
+
+_here: list[_Task] = []
+"""A worker process's task; filled once by its initializer."""
+
+
+def _start(task: _Task) -> None:
+    _here.append(task)
+
+
+def _work(first: int) -> _Tally:
+    return _here[0].batch(first)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where the histograms lie: middles and bin widths, shape (m,), from the first chunk."""
+
+    middle: Array
+    width: Array
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """What a worker needs to know."""
+
+    formula: Formula
+    seed: int
+    chunk: int
+    total: int
+    frame: _Frame | None
+    pairs: tuple[tuple[int, int], ...] | None
+    intervals: tuple[int, ...] | None
+
+    @property
+    def chunks(self) -> int:
+        return -(-self.total // self.chunk)
+
+    def framed(self) -> _Task:
+        """Return the task with its frame, found from the first chunk."""
+        rows, _, _ = self.rows(0)
+        middle, width = np.zeros(len(rows)), np.zeros(len(rows))
+        for place, row in enumerate(rows):
+            middle[place] = row.mean() if row.size else 0.0
+            spread = row.std() if row.ndim and row.size else 0.0
+            # rounding noise is no spread
+            width[place] = 2 * REACH * spread / BINS if spread > 1e-12 * (1 + abs(middle[place])) else 0.0
+        intervals = tuple(range(len(rows))) if self.intervals is None else self.intervals
+        return _Task(self.formula, self.seed, self.chunk, self.total, _Frame(middle, width), self.pairs, intervals)
+
+    def rows(self, number: int) -> tuple[list[Any], int, Counter[str]]:
+        """Return a chunk's measurands, each an array over its kept trials or one number, how many were lost, and where."""
+        trials = min(self.chunk, self.total - number * self.chunk)
+        system = SampleSystem(trials=trials, seed=np.random.SeedSequence(self.seed, spawn_key=(number,)), errors=True)
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            rows: list[Any] = [np.asarray(np.nan if one is None else one) for one in self.formula(system)]
+            # a row that has no value in any system at hand is told apart from a lost trial
+            absent = [row.ndim == 0 and not np.isfinite(row) for row in rows]
+            checked = [row for row, no in zip(rows, absent, strict=True) if not no]
+            whole = sum(checked) if checked else np.zeros(())
+            if not system.lost and np.all(np.isfinite(whole)):
+                return rows, 0, Counter()
+            return self._without_lost(rows, absent, system, trials)
+
+    def _without_lost(self, rows: list[Any], absent: list[bool], system: SampleSystem, trials: int) -> tuple[list[Any], int, Counter[str]]:
+        kept = np.ones(trials, dtype=bool)
+        for row, no in zip(rows, absent, strict=True):
+            if not no:
+                kept &= np.isfinite(row)
+        causes = [*(system.explain() if system.explain is not None else ()), *system.lost]
+        where: Counter[str] = Counter()
+        told = np.zeros(trials, dtype=bool)
+        for label, mask in causes:
+            new = mask & ~told
+            if new.any():
+                where[label] += int(new.sum())
+                told |= new
+        nowhere = ~kept & ~told
+        if nowhere.any():
+            where[NOWHERE] += int(nowhere.sum())
+        # a step that nothing measured rests on may fail without harm to what is measured; it is told all the same
+        for _, mask in system.lost:
+            kept &= ~mask
+        kept &= ~told
+        return [row if row.ndim == 0 else row[kept] for row in rows], int(trials - kept.sum()), where
+
+    def empty(self) -> _Tally:
+        """Return a tally of nothing."""
+        assert self.frame is not None and self.intervals is not None
+        size = len(self.frame.middle)
+        products = np.zeros((size, size)) if self.pairs is None else np.zeros(len(self.pairs))
+        return _Tally(0, 0, Counter(), np.zeros(size), np.zeros(size), products, np.zeros((len(self.intervals), BINS + 2), dtype=np.int64))
+
+    def batch(self, first: int) -> _Tally:
+        """Return the tally of a batch of chunks."""
+        assert self.frame is not None and self.intervals is not None
+        tally = self.empty()
+        middle, width = self.frame.middle, self.frame.width
+        wanted = {place: number for number, place in enumerate(self.intervals)}
+        sums, squares = tally.sums, tally.squares
+        for number in range(first, min(first + BATCH, self.chunks)):
+            rows, lost, where = self.rows(number)
+            tally.trials += min(self.chunk, self.total - number * self.chunk)
+            tally.lost += lost
+            tally.where.update(where)
+            kept = next((row.size for row in rows if row.ndim), 0)
+            if not kept and any(row.ndim for row in rows):
+                continue
+            off = []
+            for place, row in enumerate(rows):
+                one = row - middle[place]
+                off.append(one)
+                if row.ndim == 0:
+                    continue
+                sums[place] += one.sum()
+                squares[place] += one.dot(one)
+                if place in wanted and width[place] > 0:
+                    tally.bins[wanted[place]] += _counted(one, width[place])
+            if self.pairs is None:
+                full = np.array([np.broadcast_to(one, (kept,)) for one in off])
+                tally.products += full @ full.T
+            else:
+                for place, (i, j) in enumerate(self.pairs):
+                    if off[i].ndim and off[j].ndim:
+                        tally.products[place] += off[i].dot(off[j])
+        return tally
+
+
+def _counted(off: Array, width: float) -> NDArray[np.int64]:
+    """Return how many entries fall into each bin, the two end bins open."""
+    scaled = off * (1 / width)
+    scaled += BINS / 2 + 1
+    np.clip(scaled, 0.5, BINS + 1.5, out=scaled)
+    return np.bincount(scaled.astype(np.intp), minlength=BINS + 2)
+
+
+@dataclass(slots=True)
+class _Tally:
+    """Running sums of some chunks, of deviations from the frame's middle; tallies add up."""
+
+    trials: int
+    lost: int
+    where: Counter[str]
+    sums: Array
+    squares: Array
+    products: Array
+    bins: NDArray[np.int64] = field(repr=False)
+
+    def add(self, other: _Tally) -> None:
+        self.trials += other.trials
+        self.lost += other.lost
+        self.where.update(other.where)
+        self.sums += other.sums
+        self.squares += other.squares
+        self.products += other.products
+        self.bins += other.bins
+
+    def figures(self, task: _Task) -> Array:
+        """Return estimate, u, low and high of every measurand, shape (4, m)."""
+        assert task.frame is not None and task.intervals is not None
+        size = len(self.sums)
+        kept = self.trials - self.lost
+        low, high = np.full(size, np.nan), np.full(size, np.nan)
+        if kept < 2:
+            return np.full((4, size), np.nan)
+        mean = self.sums / kept
+        spread = np.sqrt(np.maximum(self.squares - kept * mean * mean, 0.0) / (kept - 1))
+        estimates = task.frame.middle + mean
+        for number, place in enumerate(task.intervals):
+            width = task.frame.width[place]
+            if width > 0:
+                ends = (_quantile(self.bins[number], share, width) for share in ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2))
+                low[place], high[place] = (task.frame.middle[place] + end for end in ends)
+            else:
+                low[place] = high[place] = estimates[place]
+        return np.array([estimates, spread, low, high])
+
+    def result(self, task: _Task, seed: int, trials: int, stable: bool | None) -> MonteCarlo:
+        assert task.frame is not None
+        estimates, u, low, high = self.figures(task)
+        kept = self.trials - self.lost
+        size = len(self.sums)
+        covariance = np.full((size, size), np.nan)
+        if kept >= 2:
+            mean = self.sums / kept
+            if task.pairs is None:
+                covariance = (self.products - kept * np.outer(mean, mean)) / (kept - 1)
+            else:
+                for place, (i, j) in enumerate(task.pairs):
+                    covariance[i, j] = covariance[j, i] = (self.products[place] - kept * mean[i] * mean[j]) / (kept - 1)
+        np.fill_diagonal(covariance, u * u)
+        return MonteCarlo(trials, seed, self.lost, tuple(self.where.most_common()), estimates, u, covariance, low, high, stable)
+
+
+def _quantile(bins: NDArray[np.int64], share: float, width: float) -> float:
+    """Return a quantile as deviation from the frame's middle, straight within its bin; NaN in an open end bin."""
+    rising = np.cumsum(bins)
+    wanted = share * rising[-1]
+    place = int(np.searchsorted(rising, wanted))
+    if not 0 < place < BINS + 1:
+        return math.nan
+    before = rising[place - 1]
+    return float((place - 1 - BINS / 2 + (wanted - before) / bins[place]) * width)
+
+
+def _at_rest(blocks: Sequence[Array], now: Array, digits: int) -> bool:
+    """Tell whether twice the standard deviation of each figure's mean over blocks is inside the tolerance (JCGM 101, 7.9.4)."""
+    figures = np.array(blocks)
+    spread = 2 * figures.std(axis=0, ddof=1) / math.sqrt(len(blocks))
+    allowed = np.array([tolerance(u, digits) for u in now[1]])
+    asked = np.isfinite(allowed)
+    return bool(np.all(np.nan_to_num(spread[:, asked]) <= allowed[asked]))

@@ -1,0 +1,95 @@
+"""Angles by rigorous enclosures, and the numbers that belong to them: pi, cosines, their polynomials.
+
+An angle is no element of the tower: it is enclosed, at whatever precision is
+asked for.  Signs of coordinates are taken from the exact system, so an angle on
+an axis is known without rounding.  Ball arithmetic and minimal polynomials come
+from flint.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Any
+
+from flint import arb, ctx, fmpq, fmpz_poly
+
+from construct.number_systems import LimitMet, NotANumber
+from construct.number_systems.exact import ExactSystem, _bounds
+from construct.number_systems.interval import Enclosure
+
+LARGEST_DENOMINATOR = 2000
+"""Up to this n the minimal polynomial of cos 2πk/n is written down."""
+
+
+def pi(bits: int) -> Enclosure:
+    """Return pi as a value of `IntervalSystem` (*enclosure*)."""
+    with ctx.workprec(bits):
+        return Enclosure(arb.pi(), bits)
+
+
+def turns(exact: ExactSystem, x: Any, y: Any, bits: int) -> tuple[Fraction, Fraction]:
+    """Return (lower, upper) around the angle from the +x axis to (x, y), in turns (*enclosure*).
+
+    It lies in (-1/2, 1/2].  `NotANumber` for (0, 0), which has no direction.
+    """
+    x_sign, y_sign = exact.sign(x), exact.sign(y)
+    if y_sign == 0:
+        if x_sign == 0:
+            raise NotANumber("nothing at all has no direction")
+        value = Fraction(0) if x_sign > 0 else Fraction(1, 2)
+        return value, value
+    if x_sign == 0:
+        return Fraction(y_sign, 4), Fraction(y_sign, 4)
+    inner = bits
+    while True:
+        with ctx.workprec(inner):
+            # y is not 0, so at some precision the ball leaves the axis, where atan2 jumps
+            across, along = _ball(exact, y, inner), _ball(exact, x, inner)
+            if not across.contains(0):
+                return _bounds(arb.atan2(across, along) / (2 * arb.pi()))
+        inner *= 2
+
+
+def cosine(part: Fraction, bits: int) -> tuple[Fraction, Fraction]:
+    """Return (lower, upper) around the cosine of `part` of a turn (*enclosure*)."""
+    with ctx.workprec(bits):
+        return _bounds(arb.cos_pi_fmpq(fmpq(2 * part.numerator, part.denominator)))
+
+
+def sine(part: Fraction, bits: int) -> tuple[Fraction, Fraction]:
+    """Return (lower, upper) around the sine of `part` of a turn (*enclosure*)."""
+    with ctx.workprec(bits):
+        return _bounds(arb.sin_pi_fmpq(fmpq(2 * part.numerator, part.denominator)))
+
+
+def root(lower: Fraction, upper: Fraction, bits: int) -> tuple[Fraction, Fraction]:
+    """Return (lower, upper) around the root of a number ≥ 0 that lies in [lower, upper] (*enclosure*)."""
+    with ctx.workprec(bits):
+        ends = [arb(fmpq(end.numerator, end.denominator)).sqrt() for end in (max(lower, Fraction(0)), upper)]
+        return max(_bounds(ends[0])[0], Fraction(0)), _bounds(ends[1])[1]
+
+
+def cosine_polynomial(n: int) -> Sequence[int]:
+    """Return the coefficients of the minimal polynomial of 2·cos 2π/n, constant term first.
+
+    It is monic with whole coefficients; its roots are 2·cos 2πk/n for k prime to n.
+    `LimitMet` beyond `LARGEST_DENOMINATOR`.
+    """
+    if n > LARGEST_DENOMINATOR:
+        raise LimitMet(f"an angle of so fine a part of a turn (1/{n}) is not worked out exactly")
+    return [int(coefficient) for coefficient in fmpz_poly.cos_minpoly(n).coeffs()]
+
+
+def is_conjugate_cosine(exact: ExactSystem, value: Any, n: int) -> bool:
+    """Tell whether `value` is cos 2πk/n for some k prime to n: *exact*, adjoins no root."""
+    total = exact.rational(0)
+    double = value * 2
+    for coefficient in reversed(cosine_polynomial(n)):
+        total = total * double + coefficient
+    return exact.sign(total) == 0
+
+
+def _ball(exact: ExactSystem, value: Any, bits: int) -> arb:
+    tree = value.tree
+    return exact.tower.ball(tree, bits)

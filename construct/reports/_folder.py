@@ -1,0 +1,87 @@
+"""A report's folder: written whole or not at all, and nothing beside it touched.
+
+Everything goes into a new folder beside the one that is asked for; only then
+do the two change names.  An earlier report of ours is replaced whole; a folder
+that holds anything else is left alone.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+import shutil
+from collections.abc import Mapping
+from pathlib import Path
+
+from construct.diagnostics import Diagnostic, Mistakes
+
+MARKER = "report.json"
+
+
+def check(folder: Path, names: Mapping[str, object] | frozenset[str]) -> None:
+    """Raise `Mistakes` where a report of these file names may not be written into `folder`."""
+    target = _target(folder)
+    if not target.parent.is_dir():
+        raise _wrong("C511", f"there is no folder `{folder.parent}` to put the report in", "make it first, or name another")
+    if not target.exists():
+        return
+    if not target.is_dir():
+        raise _wrong("C512", f"`{folder}` is a file, not a folder", "name a new folder for the report")
+    if Path.cwd().is_relative_to(target):
+        raise _wrong("C513", f"`{folder}` is where you stand now, and a report's folder is replaced whole", "name a folder inside it, as in `-o report`")
+    there = {path.name for path in target.iterdir()}
+    if there and not _is_ours(target):
+        raise _wrong("C514", f"`{folder}` holds other files, and no report of ours", "name a new folder, or an empty one")
+    strangers = sorted(there - set(names))
+    if strangers:
+        raise _wrong("C515", f"`{folder}` holds `{strangers[0]}` beside an earlier report", "move it elsewhere first, or name a new folder")
+
+
+def write(folder: Path, contents: Mapping[str, bytes]) -> None:
+    """Write a report's files; after it, either all are there or nothing has changed."""
+    try:
+        check(folder, contents)
+        _exchange(_target(folder), contents)
+    except OSError as reason:
+        why = (reason.strerror or "unknown reason").lower()
+        raise _wrong("C516", f"the report can not be written to `{folder}`: {why}", "name a folder that you may write to") from None
+
+
+def _target(folder: Path) -> Path:
+    """Return the folder with links followed, so that a link stays a link."""
+    return folder.resolve()
+
+
+def _exchange(target: Path, contents: Mapping[str, bytes]) -> None:
+    mark = secrets.token_hex(4)
+    new, old = (target.with_name(f".{target.name}-{word}-{mark}") for word in ("new", "old"))
+    try:
+        new.mkdir()
+        for name, content in contents.items():
+            (new / name).write_bytes(content)
+        if not target.exists():
+            new.rename(target)
+            return
+        target.rename(old)
+        try:
+            new.rename(target)
+        except BaseException:
+            old.rename(target)
+            raise
+    finally:
+        # only ever folders that were made or moved just now
+        for path in (new, *([old] if target.exists() else [])):
+            if path.exists():
+                shutil.rmtree(path, ignore_errors=True)
+
+
+def _is_ours(folder: Path) -> bool:
+    try:
+        record = json.loads((folder / MARKER).read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return False
+    return isinstance(record, dict) and record.get("command") == "report" and isinstance(record.get("format"), int)
+
+
+def _wrong(code: str, message: str, hint: str) -> Mistakes:
+    return Mistakes((Diagnostic(code, message, hint),))

@@ -1,0 +1,154 @@
+"""Where names stand in a picture: no name covers another, a mark, or a strong line.
+
+A greedy search over places round each anchor; names that had to move away get a
+leader line.  Lengths are in points.  Nothing here is about the layout itself.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Box = tuple[float, float, float, float]
+"""Left, bottom, right, top."""
+
+Place = tuple[float, float]
+DIRECTIONS = tuple((math.cos(n * math.tau / 16), math.sin(n * math.tau / 16)) for n in (2, 6, 14, 10, 0, 8, 4, 12, 1, 3, 5, 7, 9, 11, 13, 15))
+PADDING = 1.0
+LEADER_FROM = 9.0
+"""A name this far from its mark gets a leader line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A name that wants a place.
+
+    width, height: of its box.  anchors: what it may stand beside.  rings: how far off it may stand, rising.
+    """
+
+    text: str
+    width: float
+    height: float
+    anchors: tuple[Place, ...]
+    rings: tuple[float, ...]
+    leads: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """A name that has a place: its box, and the leader line where it stands away."""
+
+    wish: int
+    box: Box
+    leader: tuple[Place, Place] | None
+
+
+def place(wishes: Sequence[Wish], frame: Box, strong: Sequence[Place], light: Sequence[Place], taken: Sequence[Box]) -> list[Put]:
+    """Return a place for every wish that has one, in the order of the wishes, which is their rank.
+
+    strong, light: points close together along lines that must not, or should not, be covered.
+    taken: boxes that must stay free.
+    """
+    return _Search(frame, strong, light, taken).run(wishes)
+
+
+class _Search:
+    def __init__(self, frame: Box, strong: Sequence[Place], light: Sequence[Place], taken: Sequence[Box]) -> None:
+        self.frame = frame
+        self.strong = _sorted(strong)
+        self.light = _sorted(light)
+        self.taken: list[Box] = list(taken)
+        self.leaders: list[NDArray[np.float64]] = []
+
+    def run(self, wishes: Sequence[Wish]) -> list[Put]:
+        found = []
+        for number, wish in enumerate(wishes):
+            put = self._best(number, wish)
+            if put is not None:
+                found.append(put)
+                self.taken.append(put.box)
+                if put.leader is not None:
+                    self.leaders.append(_between(*put.leader))
+        return found
+
+    def _best(self, number: int, wish: Wish) -> Put | None:
+        best: tuple[float, Put] | None = None
+        for rank, anchor in enumerate(wish.anchors):
+            for ring in wish.rings:
+                floor = ring * 0.6 + rank * 0.8
+                if best is not None and best[0] <= floor:
+                    break
+                for order, way in enumerate(DIRECTIONS):
+                    box = _beside(anchor, way, ring, wish.width, wish.height)
+                    cost = self._cost(box, anchor, ring, wish)
+                    if cost is None:
+                        continue
+                    cost += floor + order * 0.05
+                    if best is None or cost < best[0]:
+                        leader = (anchor, _nearest(box, anchor)) if wish.leads and ring >= LEADER_FROM else None
+                        best = cost, Put(number, box, leader)
+        return None if best is None else best[1]
+
+    def _cost(self, box: Box, anchor: Place, ring: float, wish: Wish) -> float | None:
+        """Return how bad a place is, None where it is out of the question."""
+        if not (self.frame[0] <= box[0] and self.frame[1] <= box[1] and box[2] <= self.frame[2] and box[3] <= self.frame[3]):
+            return None
+        wide = box[0] - PADDING, box[1] - PADDING, box[2] + PADDING, box[3] + PADDING
+        if any(_overlap(wide, other) for other in self.taken) or _count(self.strong, wide):
+            return None
+        if any(_inside(points, wide) for points in self.leaders):
+            return None
+        cost = 0.45 * _count(self.light, box)
+        if wish.leads and ring >= LEADER_FROM:
+            points = _between(anchor, _nearest(box, anchor))[3:]
+            if any(_inside(points, other) for other in self.taken):
+                return None
+            cost += 4.0
+        return cost
+
+
+def _beside(anchor: Place, way: Place, ring: float, width: float, height: float) -> Box:
+    """Return the box of the size whose nearest side or corner lies `ring` from the anchor in a direction."""
+    # a box touches a circle round the anchor where its own support in the direction does
+    half_w, half_h = width / 2, height / 2
+    out_x, out_y = (half_w * _pull(way[0]), half_h * _pull(way[1]))
+    x, y = anchor[0] + way[0] * ring + out_x, anchor[1] + way[1] * ring + out_y
+    return x - half_w, y - half_h, x + half_w, y + half_h
+
+
+def _pull(part: float) -> float:
+    return 0.0 if abs(part) < 0.1 else math.copysign(min(1.0, abs(part) * 1.6), part)
+
+
+def _nearest(box: Box, place: Place) -> Place:
+    return min(max(place[0], box[0]), box[2]), min(max(place[1], box[1]), box[3])
+
+
+def _overlap(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def _between(a: Place, b: Place) -> NDArray[np.float64]:
+    count = max(2, int(math.dist(a, b)))
+    return np.linspace(a, b, count + 1)
+
+
+def _sorted(points: Sequence[Place]) -> NDArray[np.float64]:
+    """Return points as an array sorted by x, shape (points, 2), so that a strip of them is a slice."""
+    array = np.array(points, dtype=float).reshape(-1, 2)
+    return array[np.argsort(array[:, 0], kind="stable")]
+
+
+def _count(points: NDArray[np.float64], box: Box) -> int:
+    first, last = np.searchsorted(points[:, 0], (box[0], box[2]))
+    ys = points[first:last, 1]
+    return int(np.count_nonzero((ys >= box[1]) & (ys <= box[3])))
+
+
+def _inside(points: NDArray[np.float64], box: Box) -> bool:
+    x, y = points[:, 0], points[:, 1]
+    return bool(np.any((x >= box[0]) & (x <= box[2]) & (y >= box[1]) & (y <= box[3])))

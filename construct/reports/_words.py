@@ -1,0 +1,152 @@
+"""Sentences that people read in reports, in one place, and how lengths are said in the user's units.
+
+Nothing here knows a verdict or a chip: callers pass in names and numbers.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+from fractions import Fraction
+
+from construct.language.syntax import Measure
+from construct.plan import Plan
+
+WIDTH = 96
+"""Columns of text in the terminal."""
+
+MM_PER_INCH = Fraction(254, 10)
+
+SIGNS = {"proved": "holds", "within": "within", "refuted": "FAILS", "undecided": "undecided"}
+"""The word that stands before each claim; never a colour alone."""
+
+IDEAL = "A claim is about the ideal drawing: the method, not how steady the hand is."
+EVERY = "for every choice"
+HERE = "for the numbers written in this recipe"
+
+ERRORS_LATER = "not computed in this version"
+CHIPS_NONE = "this recipe has no `carve` part"
+CHIPS_LATER = "widest place and depth are not computed in this version"
+
+CAUTIONS = (
+    "Work on a lap board or table, the other hand out of the knife's path, and stop when tired.",
+    "Sand little, with extraction or a snug mask; vacuum dust, do not blow it.",
+    "Rags wet with drying oil can heat up and catch fire by themselves: spread them flat to dry.",
+    "Product labels, local rules and a qualified person come before anything said here.",
+)
+
+BASIS = {"judgement": "judgement: no measured figures for hand tools on wood were found in print"}
+
+
+def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
+    """Return a paragraph as lines of at most `WIDTH` columns; `first` and `rest` stand before them."""
+    return textwrap.wrap(
+        " ".join(text.split()), WIDTH, initial_indent=first, subsequent_indent=first if rest is None else rest, break_on_hyphens=False
+    ) or [first.rstrip()]
+
+
+def listed(words: Iterable[str], last: str = "and") -> str:
+    """Return words as a list in a sentence: "a, b and c"."""
+    words = list(words)
+    return " ".join([", ".join(words[:-1]), last, words[-1]]) if len(words) > 1 else "".join(words)
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """Return a count with its noun: "1 claim", "3 claims"."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def plain(text: str) -> str:
+    """Return text from a recipe with whatever a terminal or a picture can not show taken out."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)
+
+
+def fraction_of(text: str) -> Fraction | None:
+    """Return what "3/40", "−7" or "0.0750" stands for; None where it is no plain number."""
+    try:
+        return Fraction(text.strip().replace("−", "-").replace(" ", ""))
+    except (ValueError, ZeroDivisionError):
+        return None
+
+
+def decimal(value: float | Fraction) -> str:
+    """Return a number as people write it: up to 6 figures, no trailing zeros, a true minus sign."""
+    return f"{float(value):.6g}".replace("-", "−")
+
+
+def millimetres(mm: Fraction) -> str:
+    """Return an exact length in mm: its decimals where they end soon, else a fraction."""
+    short = f"{float(mm):.10g}"
+    return f"{short if Fraction(short) == mm else mm} mm".replace("-", "−")
+
+
+def inches(mm: Fraction) -> str:
+    """Return an exact length in inches: "9 1/2 in" where a rule has it, else decimals said to be rounded."""
+    inch = mm / MM_PER_INCH
+    whole, part = divmod(abs(inch), 1)
+    if part.denominator > 64 or part.denominator & (part.denominator - 1):
+        return f"{float(inch):.4f} in".replace("-", "−")
+    said = f"{whole} {part}" if whole and part else f"{part or whole}"
+    return f"{'−' if inch < 0 else ''}{said} in"
+
+
+def length(mm: Fraction, units: str) -> str:
+    """Return an exact length in the user's units."""
+    return inches(mm) if units == "in" else millimetres(mm)
+
+
+def blank(plan: Plan, units: str) -> str:
+    """Return the blank in words: "Round plate, 241.3 mm (9 1/2 in) across, 15 mm thick, basswood"."""
+    wood = plan.blank
+    if wood.width is None or wood.height is None:
+        return "Paper, no edge and no grain"
+    if wood.form == "round":
+        said = f"Round plate, {'any size, drawn ' if wood.free else ''}{_measure(wood.width, units)} across"
+        oval = plan.settings.oval
+        if oval:
+            # the size written is the one across the grain before the wood moved; along the grain it keeps it
+            said += f", oval: {length(abs(oval), units)} {'less' if oval > 0 else 'more'} across the grain than along it"
+    else:
+        said = f"Board, {_measure(wood.width, units)} by {_measure(wood.height, units)}"
+    if wood.thickness is not None:
+        said += f", {_measure(wood.thickness, units)} thick"
+    return plain(f"{said}, {wood.wood}" if wood.wood else said)
+
+
+def _measure(measure: Measure, units: str) -> str:
+    """Return a written length in the user's units, with what was written beside it where that differs."""
+    said = length(measure.mm, units)
+    return said if said == measure.text else f"{said} ({measure.text})"
+
+
+UNITS = {"mm": "mm", "mm2": "mm²", "deg": "deg", "1": ""}
+"""How a finding's unit is written."""
+
+
+def with_unit(text: str, unit: str) -> str:
+    """Return a number's text with its unit, once."""
+    said = UNITS.get(unit, unit)
+    return text if not said or text.endswith((said, unit)) else f"{text} {said}"
+
+
+def gap(exact: str, figures: str, value: float, unit: str, units: str) -> str:
+    """Return a gap in words: "3/40 mm = 0.07500 mm", or "√2 mm, about 1.414 mm"; inches beside it where asked."""
+    exact, figures = (part.removesuffix(UNITS.get(unit, unit)).strip() if unit != "1" else part for part in (exact, figures))
+    short = with_unit(figures, unit)
+    if exact and exact != figures:
+        same = fraction_of(exact) is not None and fraction_of(exact) == fraction_of(figures)
+        short = f"{with_unit(exact, unit)}{' = ' if same else ', about '}{short}"
+    elif not exact:
+        short = f"about {short}"
+    if units == "in" and unit in ("mm", "mm2"):
+        scale = float(MM_PER_INCH) ** (2 if unit == "mm2" else 1)
+        short += f", about {value / scale:.4g} {'in²' if unit == 'mm2' else 'in'}".replace("-", "−")
+    return short
+
+
+def area(exact: str, value: float, units: str) -> str:
+    """Return an area in the user's units, its closed form before it where there is one."""
+    said = f"{value:.4g} mm²"
+    if exact:
+        said = f"{with_unit(exact, 'mm2')}, about {said}"
+    return f"{said}, about {value / float(MM_PER_INCH) ** 2:.4g} in²" if units == "in" else said

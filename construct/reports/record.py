@@ -1,0 +1,158 @@
+"""The record for machines: JSON, format 1, lengths in mm, keys in a fixed order, no number that is not one.
+
+Every part is what the command of its name gives.  A part that this version
+does not compute is there, empty, and says so in its `note`.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from construct.claims import Finding, Verdict
+from construct.diagnostics import Diagnostic
+from construct.plan import Plan
+from construct.reports import View
+from construct.reports import _bench_needs as needs
+from construct.reports import _words as words
+from construct.reports._chip_list import chip_lines
+from construct.study import OtherWay, Study
+
+NAME = "record"
+NOTE = "the report for machines, as JSON"
+FORMAT = 1
+
+
+def files(study: Study, view: View) -> dict[str, bytes]:
+    """Return the record as `report.json`; a folder with it in is known as a report of ours."""
+    return {"report.json": text(report(study))}
+
+
+def text(record: dict[str, Any]) -> bytes:
+    """Return a record as JSON in UTF-8 (RFC 8259); `ValueError` if a number in it is not one."""
+    return (json.dumps(record, ensure_ascii=False, allow_nan=False, indent=2) + "\n").encode()
+
+
+def prove(study: Study) -> dict[str, Any]:
+    """Return claims and verdicts, with what they are about."""
+    plan = study.plan
+    return {
+        "format": FORMAT,
+        "command": "prove",
+        "recipe": plan.source,
+        "title": words.plain(plan.title),
+        "plate": _plate(plan),
+        "bench": {"level": plan.settings.level, "graduation_mm": _float(plan.settings.graduation)},
+        "way": study.way,
+        "ways": list(plan.ways),
+        "holds": study.holds,
+        "claims": [_claim(verdict) for verdict in study.verdicts],
+        "choices": dict(needs.choices(plan, "mm")),
+        "notes": [{"mark": plan.things[index].name, "came_out": word} for index, word in study.settled.notes],
+        "other_ways": [_other_way(other) for other in study.others],
+    }
+
+
+def report(study: Study) -> dict[str, Any]:
+    """Return everything that is known: claims, bench, errors and chips."""
+    count, names = needs.left_set(study.plan)
+    return {
+        **prove(study),
+        "command": "report",
+        "tools": list(needs.tools_needed(study.plan)),
+        "compasses": {"at_once": count, "openings": list(names)},
+        "errors": {"results": [], "note": words.ERRORS_LATER},
+        "chips": _chips(study),
+    }
+
+
+def diagnostics(found: Sequence[Diagnostic]) -> dict[str, Any]:
+    """Return what is wrong with a recipe or a command."""
+    return {"format": FORMAT, "diagnostics": [_diagnostic(one) for one in found]}
+
+
+def _diagnostic(one: Diagnostic) -> dict[str, Any]:
+    span = one.span
+    return {
+        "code": one.code,
+        "line": span.line if span else None,
+        "column": span.column if span else None,
+        "message": one.message,
+        "hint": one.hint,
+        "warning": one.warning,
+    }
+
+
+def _claim(verdict: Verdict) -> dict[str, Any]:
+    choices = dict(verdict.choices)
+    return {
+        "line": verdict.line,
+        "text": verdict.text,
+        "way": verdict.way,
+        "verdict": verdict.verdict,
+        "scope": verdict.scope,
+        "conditions": list(verdict.conditions),
+        "gap": None if verdict.finding is None else _gap(verdict.finding, choices),
+        "reason": verdict.reason,
+        "choices": choices,
+    }
+
+
+def _gap(finding: Finding, choices: dict[str, str]) -> dict[str, Any]:
+    return {
+        "exact": finding.exact,
+        "value": _float(finding.value),
+        "figures": finding.figures,
+        "unit": finding.unit,
+        "guarantee": finding.guarantee,
+        "choices": choices,
+    }
+
+
+def _other_way(other: OtherWay) -> dict[str, Any]:
+    return {
+        "way": other.way,
+        "holds": not other.mistakes and all(verdict.holds for verdict in other.verdicts),
+        "claims": [_claim(verdict) for verdict in other.verdicts],
+        "diagnostics": [_diagnostic(one) for one in other.mistakes],
+    }
+
+
+def _plate(plan: Plan) -> dict[str, Any]:
+    blank = plan.blank
+    return {
+        "form": blank.form,
+        "width_mm": None if blank.width is None else _float(blank.width.mm),
+        "height_mm": None if blank.height is None else _float(blank.height.mm),
+        "any_size": blank.free,
+        "longer_along_grain_mm": _float(plan.settings.oval),
+        "thickness_mm": None if blank.thickness is None else _float(blank.thickness.mm),
+        "wood": blank.wood,
+    }
+
+
+def _chips(study: Study) -> dict[str, Any]:
+    lines = chip_lines(study)
+    first = {line.group: line for line in reversed(lines)}
+    return {
+        "chips": [
+            {
+                "name": line.name or str(line.number),
+                "number": line.number,
+                "area": {"exact": line.exact, "value": _float(line.value), "unit": "mm2"},
+                "widest_mm": None,
+                "depth_mm": None,
+                "alike": first[line.group].name or str(first[line.group].number),
+            }
+            for line in lines
+        ],
+        "note": words.CHIPS_NONE if study.carving is None else words.CHIPS_LATER,
+    }
+
+
+def _float(value: Any) -> float | None:
+    """Return a number as JSON can hold it."""
+    number = float(value)
+    return number if math.isfinite(number) else None

@@ -1,0 +1,221 @@
+"""One screen of text: what was laid out, which claims hold, what to mind, what to do next.
+
+For a carver who is no mathematician: no symbol without a word, no colour, at
+most `_words.WIDTH` columns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from construct.claims import Finding, Verdict
+from construct.diagnostics import show
+from construct.plan import Plan
+from construct.reports import View
+from construct.reports import _bench_needs as needs
+from construct.reports import _words as words
+from construct.reports._chip_list import ChipLine, chip_lines
+from construct.study import OtherWay, Study
+
+NAME = "summary"
+NOTE = "the report as text"
+MOST_CHOICES = 8
+MOST_CHIPS = 12
+INDENT = " " * 11
+
+
+def files(study: Study, view: View) -> dict[str, bytes]:
+    """Return the report as `report.txt`."""
+    return {"report.txt": report(study, view).encode()}
+
+
+def report(study: Study, view: View) -> str:
+    """Return the whole summary: the claims, then bench, chips, errors, cautions and what to do next."""
+    blocks = [
+        _head(study, view),
+        _claims(study.verdicts, view),
+        _meaning(study, view),
+        _other_ways(study, view),
+        _orders(study),
+        _bench(study),
+        _chips(study, view),
+        words.wrapped(f"{words.ERRORS_LATER}.", "Hand's errors: ", INDENT),
+        ["Cautions:", *(line for caution in words.CAUTIONS for line in words.wrapped(caution, "  - ", "    "))],
+        _next(study, view, report_done=True),
+    ]
+    return _joined(blocks)
+
+
+def claims(study: Study, view: View) -> str:
+    """Return the claims and verdicts alone, with what they rest on."""
+    return _joined([_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _other_ways(study, view), _next(study, view, report_done=False)])
+
+
+def _joined(blocks: Iterable[Sequence[str]]) -> str:
+    return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def _head(study: Study, view: View) -> list[str]:
+    plan = study.plan
+    lines = words.wrapped(words.plain(plan.title) or "A layout without a title")
+    lines += words.wrapped(f"{words.blank(plan, view.units)}. {_bench_words(plan, view)}.")
+    if study.way is not None:
+        lines.append(f"Done by the way `{study.way}`; ways in this recipe: {', '.join(plan.ways)}.")
+    return lines
+
+
+def _bench_words(plan: Plan, view: View) -> str:
+    return f"Bench: {plan.settings.level}, ruler graduated {words.length(plan.settings.graduation, view.units)}"
+
+
+# --- claims -------------------------------------------------------------------------------------
+
+
+def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
+    if not verdicts:
+        return words.wrapped("This recipe claims nothing: add a line such as `claim C is the centre of the plate`.")
+    lines = [tally(verdicts)]
+    for verdict in verdicts:
+        where = f"line {verdict.line}: " if verdict.line else ""
+        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<9}", INDENT)
+        lines += [line for text in _particulars(verdict, view) for line in words.wrapped(text, INDENT)]
+    return lines
+
+
+def tally(verdicts: Sequence[Verdict]) -> str:
+    """Return the outcome in one sentence: "All 8 claims hold." or "1 of 8 claims FAILS."."""
+    count = len(verdicts)
+    fails = sum(verdict.verdict == "refuted" for verdict in verdicts)
+    open_ones = sum(verdict.verdict == "undecided" for verdict in verdicts)
+    if not fails and not open_ones:
+        return "The claim holds." if count == 1 else f"All {count} claims hold."
+    said = []
+    if fails:
+        said.append(f"{fails} of {words.counted(count, 'claim')} {'FAILS' if fails == 1 else 'FAIL'}")
+    if open_ones:
+        said.append(f"{open_ones} of {words.counted(count, 'claim')} {'is' if open_ones == 1 else 'are'} undecided")
+    return f"{'; '.join(said)}."
+
+
+def _particulars(verdict: Verdict, view: View) -> list[str]:
+    """Return what is to be said under a claim."""
+    said = []
+    finding = verdict.finding
+    if verdict.verdict == "refuted":
+        said.append(f"fails by {found(finding, view)}" if finding is not None else "fails")
+    elif verdict.verdict == "within" and finding is not None:
+        said.append(f"off by {found(finding, view)}, which the claim allows")
+    elif verdict.verdict == "undecided":
+        said.append(f"undecided: {verdict.reason or 'a limit was met'}; this is neither a yes nor a no")
+    if verdict.conditions:
+        said.append(f"as long as {words.listed(verdict.conditions)}")
+    return said
+
+
+def found(finding: Finding, view: View) -> str:
+    """Return how far off a claim is: "3/40 mm = 0.07500 mm"."""
+    return words.gap(finding.exact, finding.figures, finding.value, finding.unit, view.units)
+
+
+def _meaning(study: Study, view: View) -> list[str]:
+    """Return what the verdicts are about."""
+    if not study.verdicts:
+        return []
+    scopes = {verdict.scope for verdict in study.verdicts}
+    said = {frozenset(["every"]): words.EVERY, frozenset(["here"]): words.HERE}.get(frozenset(scopes), "")
+    if not said:
+        every = [str(verdict.line) for verdict in study.verdicts if verdict.scope == "every"]
+        said = f"{words.HERE}, and {words.EVERY} in {'line' if len(every) == 1 else 'lines'} {words.listed(every)}"
+    choices = needs.choices(study.plan, view.units)
+    if choices and scopes != {"every"}:
+        shown = ", ".join(f"{words.plain(name)} {value}" for name, value in choices[:MOST_CHOICES])
+        more = f", and {len(choices) - MOST_CHOICES} more" if len(choices) > MOST_CHOICES else ""
+        said += f"; free choices as drawn: {shown}{more}"
+    return words.wrapped(f'"Holds" means proved exactly, {said}. {words.IDEAL}')
+
+
+def _other_ways(study: Study, view: View) -> list[str]:
+    return [line for other in study.others for line in words.wrapped(_other_way(other, view), rest="  ")]
+
+
+def _other_way(other: OtherWay, view: View) -> str:
+    head = f"By the way `{other.way}`:"
+    if other.mistakes:
+        first = show(other.mistakes[0]).splitlines()[0]
+        return f"{head} can not be done: {first}"
+    bad = [verdict for verdict in other.verdicts if not verdict.holds]
+    if not bad:
+        return f"{head} {tally(other.verdicts)[0].lower()}{tally(other.verdicts)[1:]}" if other.verdicts else f"{head} nothing is claimed."
+    each = []
+    for verdict in bad[:3]:
+        by = f", by {found(verdict.finding, view)}" if verdict.verdict == "refuted" and verdict.finding is not None else ""
+        each.append(f"{words.plain(verdict.text)}{by}{' (undecided)' if verdict.verdict == 'undecided' else ''}")
+    more = f"; and {len(bad) - 3} more" if len(bad) > 3 else ""
+    return f"{head} {tally(other.verdicts)[:-1]}: {'; '.join(each)}{more}."
+
+
+# --- the rest -----------------------------------------------------------------------------------
+
+
+def _orders(study: Study) -> list[str]:
+    """Return where each of two marks came out."""
+    things = study.plan.things
+    parts = [f"{things[index].name}: {word}" for index, word in study.settled.notes if ":" not in things[index].name]
+    plain = [part for part in parts if "." not in part.partition(":")[0]]
+    more = f", and {len(parts) - len(plain)} made in rounds (see the record)" if len(parts) > len(plain) else ""
+    return words.wrapped(f"Of two crossings: {', '.join(plain)}{more}.", rest=INDENT) if plain else []
+
+
+def _bench(study: Study) -> list[str]:
+    tools = needs.tools_needed(study.plan)
+    lines = []
+    if tools:
+        eye = "; some of it by eye" if needs.by_eye(study.plan) else ""
+        lines += words.wrapped(f"Tools: {words.listed((*tools, 'pencil'))}{eye}.", rest=INDENT)
+    count, names = needs.left_set(study.plan)
+    if count == 1:
+        lines.append("Compasses: one is enough, set anew as the steps ask.")
+    elif count > 1:
+        kept = f" (among them {words.listed(names)})" if names else ""
+        lines += words.wrapped(f"Compasses: {count} settings must be kept at once{kept}: have {count} compasses or note the settings.", rest=INDENT)
+    return lines
+
+
+def _chips(study: Study, view: View) -> list[str]:
+    if study.carving is None:
+        return words.wrapped(f"{words.CHIPS_NONE}.", "Chips: ", INDENT)
+    lines = chip_lines(study)
+    head = f"Chips: {words.counted(len(lines), 'chip')}, {words.counted(len(study.carving.grooves), 'groove')}; {words.CHIPS_LATER}."
+    said = words.wrapped(head, rest=INDENT)
+    same = _in_groups(lines)
+    for members in same[:MOST_CHIPS]:
+        numbers = [str(line.number) for line in members]
+        name = members[0].name if len(members) == 1 and members[0].name else ""
+        shown = f"chip {numbers[0]}{f' ({name})' if name else ''}" if len(members) == 1 else f"{len(members)} alike: chips {words.listed(numbers)}"
+        said += words.wrapped(f"{shown}: {'each ' if len(members) > 1 else ''}{words.area(members[0].exact, members[0].value, view.units)}", "  ", INDENT)
+    if len(same) > MOST_CHIPS:
+        said.append(f"  and {len(same) - MOST_CHIPS} more kinds; the record has them all")
+    for warning in study.carving.warnings:
+        said += words.wrapped(f"Mind: {warning.message}. {warning.hint}", "  ", INDENT)
+    return said
+
+
+def _in_groups(lines: Sequence[ChipLine]) -> list[list[ChipLine]]:
+    groups: dict[object, list[ChipLine]] = {}
+    for line in lines:
+        groups.setdefault(line.group, []).append(line)
+    return list(groups.values())
+
+
+def _next(study: Study, view: View, *, report_done: bool) -> list[str]:
+    recipe = view.recipe or "RECIPE"
+    said = []
+    failing = [other for other in study.others if not other.mistakes and other.verdicts and all(verdict.holds for verdict in other.verdicts)]
+    if not study.holds and failing:
+        said.append(f"by the way `{failing[0].way}` every claim holds: `construct prove {recipe} --way {failing[0].way}`")
+    elif not study.holds:
+        said.append("look at the lines above the first claim that fails, or allow a gap with `within …`")
+    said.append(
+        f"`construct report {recipe} -o FOLDER` writes pictures and a record" if report_done else f"`construct report {recipe}` says more"
+    )
+    return words.wrapped(f"Next: {'; '.join(said)}.", rest=INDENT)
