@@ -44,6 +44,10 @@ from construct.plan import EDGE, Argument, Plan, PlannedLength, PlannedPick, Ste
 from construct.tools import Bench
 
 
+DRAWN_PLATE = Fraction(240)
+"""How large the picture shows a plate of open size where the recipe does not say, in mm."""
+
+
 @dataclass(frozen=True, slots=True)
 class Condition:
     """A sign that the drawn example relied on.
@@ -74,10 +78,10 @@ class Settled:
 def blank_edge(numbers: NumberSystem, plan: Plan) -> Edge:
     """Return the blank's edge over a number system; None for paper."""
     blank = plan.blank
-    if blank.form == "paper" or blank.width is None or blank.height is None:
+    if blank.form == "paper":
         return None
-    half = blank.width.mm / 2
-    if blank.form == "board":
+    half = DRAWN_PLATE / 2 if blank.width is None else blank.width.mm / 2
+    if blank.form == "board" and blank.height is not None:
         return Board(numbers.rational(half), numbers.rational(blank.height.mm / 2))
     across = numbers.letter("plate", half) if blank.free else numbers.rational(half)
     oval = plan.settings.oval

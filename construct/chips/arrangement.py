@@ -11,16 +11,17 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cmp_to_key
+from itertools import pairwise
 from typing import Any
 
 from construct.chips import ChipEdge, Outline, Piece
 from construct.chips.enclosures import arc_box, estimate, segment_box, shade
-from construct.chips.meetings import Overlap, Strand, carries, meetings
 from construct.chips.measures import orientation
+from construct.chips.meetings import Overlap, Strand, carries, meetings
 from construct.chips.predicates import Box, apart, bend_sign, box_round, same, side, winding
 from construct.geometry import Circle, Curve, Point, cross, dot, radius, towards
 from construct.number_systems import LimitMet
@@ -186,7 +187,7 @@ class _Arranger:
         circle = strand.circle
         if circle is None:
             way = towards(strand.start, strand.finish)  # type: ignore[arg-type]
-            order = sorted(marks[2:], key=cmp_to_key(lambda i, j: self.exact.sign(dot(towards(self.points[j], self.points[i]), way))))
+            order = self._sorted(marks[2:], lambda i, j: self.exact.sign(dot(towards(self.points[j], self.points[i]), way)))
             chain = [marks[0], *order, marks[1]]
         else:
             whole = strand.start is None
@@ -195,9 +196,9 @@ class _Arranger:
                 self._enter(strand, Point(centre.x + radius(self.exact, circle), centre.y))
             first = self.points[marks[0]]
             rest = marks[1:] if whole else marks[2:]
-            order = sorted(rest, key=cmp_to_key(lambda i, j: -side(self.exact, first, self.points[i], self.points[j])))
+            order = self._sorted(rest, lambda i, j: -side(self.exact, first, self.points[i], self.points[j]))
             chain = [marks[0], *order, marks[0] if whole else marks[1]]
-        for i, j in zip(chain, chain[1:], strict=False):
+        for i, j in pairwise(chain):
             if circle is None:
                 box = segment_box(self.floats[i], self.floats[j])
             elif len(chain) == 2:
@@ -205,6 +206,10 @@ class _Arranger:
             else:
                 box = arc_box(self.exact, circle, self.floats[i], self.floats[j])
             self.edges.append(_Edge(i, j, strand, box))
+
+    @staticmethod
+    def _sorted(numbers: list[int], order: Callable[[int, int], int]) -> list[int]:
+        return sorted(numbers, key=cmp_to_key(order))
 
     def _components(self, kept: set[int]) -> list[int]:
         """Return for each vertex a number of the component that the kept edges put it in."""
@@ -355,7 +360,7 @@ def _chords(exact: Any, number: int, piece: Piece, curve: Curve) -> list[Strand]
     marks = [curve.controls[0], *(_at(exact, curve, i, count) for i in range(1, count)), curve.controls[3]]
     return [
         Strand(number, piece.thing, None, a, b, True, segment_box(estimate(exact, a), estimate(exact, b)))
-        for a, b in zip(marks, marks[1:], strict=False)
+        for a, b in pairwise(marks)
     ]
 
 

@@ -7,7 +7,9 @@ whole circles.  A french curve is cut whole.  What a line can not mean becomes a
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from construct.chips import Piece
@@ -70,7 +72,8 @@ class _Reader:
             return [self._curve(line, index, thing, number)]
         if not isinstance(thing, Line | Circle):
             kind = "edge of the blank" if index == EDGE else self.settled.plan.things[index].kind
-            raise Wrong("C401", f"`{self.name(index)}` is {_a(kind)}: no knife follows that", "cut a line, a circle, an arc or a curve that is drawn")
+            hint = "cut a line, a circle, an arc or a curve that is drawn"
+            raise Wrong("C401", f"`{self.name(index)}` is {_a(kind)}: no knife follows that", hint)
         if "from" in line.words:
             stretches = [self._from_to(line, index, thing)]
         else:
@@ -79,6 +82,9 @@ class _Reader:
                 if word in line.words:
                     stretches = self._clipped(line, index, thing, stretches[0], word)
         return [Piece(index, number, thing, one.start, one.finish) for one in stretches]
+
+    def _among(self, point: Point, marks: Iterable[Point]) -> bool:
+        return any(same(self.exact, point, mark) for mark in marks)
 
     # --- whole things --------------------------------------------------------------------------
 
@@ -127,12 +133,12 @@ class _Reader:
     def _across_board(self, line: Line, board: Board) -> _Stretch:
         found: list[Point] = []
         for number in range(4):
-            along = board_side(self.exact, board, number)
+            along = board_side(board, number)
             if self.exact.sign(cross((line.dx, line.dy), (along.dx, along.dy))) == 0:
                 continue
             point = meet(self.exact, line, along, 0)
             assert along.start is not None and along.finish is not None
-            if on_segment(self.exact, along.start, point, along.finish) and not any(same(self.exact, point, one) for one in found):
+            if on_segment(self.exact, along.start, point, along.finish) and not self._among(point, found):
                 found.append(point)
         if len(found) < 2:
             raise NotANumber("the line passes the board by")
@@ -244,12 +250,12 @@ class _Reader:
             return [wanted]
         marks = [whole.start]
         for one in crossings:
-            if on_arc(self.exact, whole.start, one, whole.finish) and not any(same(self.exact, one, end) for end in (whole.start, whole.finish)):
+            if on_arc(self.exact, whole.start, one, whole.finish) and not self._among(one, (whole.start, whole.finish)):
                 marks.append(one)
         if len(marks) == 3 and side(self.exact, marks[0], marks[1], marks[2]) < 0:
             marks[1], marks[2] = marks[2], marks[1]
         marks.append(whole.finish)
-        parts = [_Stretch(a, b) for a, b in zip(marks, marks[1:], strict=False)]
+        parts = [_Stretch(a, b) for a, b in pairwise(marks)]
         return [part for part in parts if self._starts_in(part, wanted)]
 
     def _starts_in(self, part: _Stretch, wanted: _Stretch) -> bool:
@@ -278,11 +284,11 @@ class _Reader:
         except NotANumber:
             found = []
         for point in found:
-            if on_segment(self.exact, whole.start, point, whole.finish) and not any(same(self.exact, point, one) for one in (*marks, whole.finish)):
+            if on_segment(self.exact, whole.start, point, whole.finish) and not self._among(point, (*marks, whole.finish)):
                 marks.append(point)
         marks.append(whole.finish)
         kept = []
-        for a, b in zip(marks, marks[1:], strict=False):
+        for a, b in pairwise(marks):
             middle = Point((a.x + b.x) / 2, (a.y + b.y) / 2)
             if (self.exact.sign(inside(middle, bound)) > 0) == inner:
                 kept.append(_Stretch(a, b))

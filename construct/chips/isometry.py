@@ -9,7 +9,7 @@ ends on a straight edge changes no shape.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from construct.chips import Chip, ChipEdge, Outline
@@ -17,11 +17,11 @@ from construct.chips.angles import angle_sum_sign
 from construct.chips.enclosures import estimate, shade
 from construct.chips.measures import area
 from construct.chips.misfit import misfit
-from construct.chips.predicates import is_smooth, same, same_circle
+from construct.chips.predicates import same, simplified
 from construct.geometry import Point, cross, dot, square_distance, towards
 from construct.number_systems import Number
 
-__all__ = ["Motion", "alike", "alike_in_area", "groups", "misfit", "moved", "simplified"]
+__all__ = ["Motion", "alike", "alike_in_area", "groups", "misfit", "moved"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,32 +94,6 @@ def alike_in_area(exact: Any, a: Chip, b: Chip) -> bool | None:
 # --- walks as they are compared ----------------------------------------------------------------
 
 
-def simplified(exact: Any, walk: Outline) -> Outline:
-    """Return a walk without the marks at which it goes on along the same line or circle."""
-    edges = list(walk)
-    position = 0
-    while len(edges) > 1 and position < len(edges):
-        following = (position + 1) % len(edges)
-        one, two = edges[position], edges[following]
-        if not _goes_on(exact, one, two):
-            position += 1
-            continue
-        edges[position] = replace(one, finish=two.finish)
-        del edges[following]
-        if following == 0:
-            break
-    return tuple(edges)
-
-
-def _goes_on(exact: Any, one: ChipEdge, two: ChipEdge) -> bool:
-    if one.sense != two.sense or one.curved or two.curved:
-        return False
-    if one.circle is None:
-        return is_smooth(exact, one, two)
-    assert two.circle is not None
-    return same_circle(exact, one.circle, two.circle)
-
-
 class _Walk:
     """A walk made ready for comparison.
 
@@ -184,8 +158,8 @@ def _candidates(exact: Any, first: list[_Walk], second: list[_Walk], mirror: boo
     centres, others = ([walk.edges[0].circle.centre for walk in walks] for walks in (first, second))  # type: ignore[union-attr]
     for centre in centres[1:]:
         if exact.sign(square_distance(centres[0], centre)) > 0:
-            for other in others[1:]:
-                yield from _carrying(exact, (centres[0], centre), (others[0], other), mirror)
+            for goal in others[1:]:
+                yield from _carrying(exact, (centres[0], centre), (others[0], goal), mirror)
             return
     one, zero = exact.rational(1), exact.rational(0)
     x, y = (-centres[0].x if mirror else centres[0].x), centres[0].y

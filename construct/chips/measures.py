@@ -152,7 +152,8 @@ def area_text(exact: Any, measured: Area, *, longest: int = LONGEST_TEXT) -> str
             others.append((half, arc.cosine))
     text = ""
     try:
-        for number, behind in [(times_pi, "π"), *((weight, f"arccos({exact.closed_form(cosine)})") for weight, cosine in others), (measured.algebraic, "")]:
+        arccosines = [(weight, f"arccos({exact.closed_form(cosine)})") for weight, cosine in others]
+        for number, behind in [(times_pi, "π"), *arccosines, (measured.algebraic, "")]:
             sign = exact.sign(number)
             if sign:
                 term = _times_text(exact.closed_form(number if sign > 0 else -number), behind)
@@ -165,27 +166,23 @@ def area_text(exact: Any, measured: Area, *, longest: int = LONGEST_TEXT) -> str
 def _times_text(number: str, behind: str) -> str:
     """Return a positive closed form times what stands behind it."""
     body, slash, below = number.rpartition("/")
-    if not (slash and below.isdigit() and _closes(body)):
+    if not (slash and below.isdigit() and _is_one_term(body)):
         body, slash, below = number, "", ""
-    if not slash and (" + " in body or " − " in body) and not _is_one_root(body):
-        body = f"({body})"
+        if not _is_one_term(body):
+            body = f"({body})"
     if not behind:
         return f"{body}{slash}{below}"
     return f"{behind if body == '1' else f'{body}·{behind}'}{slash}{below}"
 
 
-def _closes(text: str) -> bool:
-    return text.count("(") == text.count(")") and (text.startswith("(") or (" + " not in text and " − " not in text) or _is_one_root(text))
-
-
-def _is_one_root(text: str) -> bool:
+def _is_one_term(text: str) -> bool:
     """Tell whether all sums in a text stand inside brackets."""
     depth = 0
     for position, letter in enumerate(text):
         depth += (letter == "(") - (letter == ")")
-        if letter == " " and depth == 0 and text[position + 1] in "+−":
+        if depth < 0 or (letter == " " and depth == 0 and text[position + 1] in "+−"):
             return False
-    return True
+    return depth == 0
 
 
 # --- length round -----------------------------------------------------------------------------
@@ -193,7 +190,7 @@ def _is_one_root(text: str) -> bool:
 
 def perimeter_enclosure(exact: Any, chip: Chip | tuple[Outline, ...], digits: int) -> tuple[Fraction, Fraction]:
     """Return (lower, upper) of the length of all edges in mm, at most 10^-digits apart (*enclosure*)."""
-    parts = []
+    parts: list[tuple[Number, tuple[Number, Number] | None]] = []
     for edge in (edge for walk in _walks(chip) for edge in walk):
         if edge.circle is None:
             parts.append((square_distance(edge.start, edge.finish), None))

@@ -190,4 +190,5 @@ def _enclosed_circle(exact: Any, circle: Circle | None) -> Circle:
 
 
 def _enclosed_line(exact: Any, line: Line) -> Line:
-    return Line(*(enclosed(exact, one, _BITS) for one in (line.x, line.y, line.dx, line.dy)))
+    x, y, dx, dy = (enclosed(exact, one, _BITS) for one in (line.x, line.y, line.dx, line.dy))
+    return Line(x, y, dx, dy)

@@ -16,6 +16,7 @@ from fractions import Fraction
 from typing import Any
 
 from construct.chips import Chip, ChipEdge, Outline
+from construct.chips.predicates import simplified
 from construct.geometry import Point
 
 _DIGITS = 60
@@ -27,12 +28,12 @@ Spot = tuple[Fraction, Fraction]
 
 def misfit(exact: Any, a: Chip, b: Chip) -> float:
     """Return how far two chips' outlines are from alike, in mm (*estimate*); see the file's head for the definition."""
-    one, two = ([edge for edge in chip.outline] for chip in (a, b))
+    one, two = (simplified(exact, chip.outline) for chip in (a, b))
     if len(one) == len(two):
-        first, second = _marks(exact, a.outline), _marks(exact, b.outline)
+        first, second = _marks(exact, one), _marks(exact, two)
         step = 2
     else:
-        first, second = _evenly(exact, a.outline), _evenly(exact, b.outline)
+        first, second = _evenly(exact, one), _evenly(exact, two)
         step = 1
     backwards = [(-x, y) for x, y in reversed(first)]
     if step == 2:  # corners and middles: begin with a corner again

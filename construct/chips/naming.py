@@ -40,6 +40,10 @@ def _name(settled: Settled, index: int) -> str:
     return settled.plan.things[index].name
 
 
+def _names(settled: Settled, part: Argument, between: str) -> str:
+    return between.join(f"`{_name(settled, index)}`" for index in _list(part))
+
+
 def _mark(settled: Settled, index: Argument) -> Point:
     assert isinstance(index, int)
     mark = settled.values[index]
@@ -80,7 +84,7 @@ def _with_corners(settled: Settled, exact: Any, faces: Sequence[Face], part: Arg
         corners = true_corners(exact, face.outline)
         if all(any(same(exact, mark, corner) for mark in marks.values()) for corner in corners):
             found.append(number)
-    names = ", ".join(f"`{_name(settled, index)}`" for index in marks)
+    names = _names(settled, part, ", ")
     if not found:
         raise Wrong("C420", f"no chip has the corners {names}", "every corner must be named, and each must be one")
     if len(found) > 1:
@@ -94,7 +98,8 @@ def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[s
         for index in _list(part):
             thing = settled.values[index]
             if not isinstance(thing, Circle):
-                raise Wrong("C425", f"`{_name(settled, index)}` is no circle: it has no inside", "say it by a mark in it, or by its corners")
+                hint = "say it by a mark in it, or by its corners"
+                raise Wrong("C425", f"`{_name(settled, index)}` is no circle: it has no inside", hint)
             rings[word].append(thing)
     boxes = [arc_box(exact, circle, None, None) for circle in rings["inside"]]
     found = [
@@ -104,7 +109,7 @@ def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[s
         and all(walk_within(exact, face.outline, circle) for circle in rings["inside"])
         and all(_is_outside(exact, face, circle) for circle in rings["outside"])
     ]
-    told = ", ".join(f"{word} {' and '.join(f'`{_name(settled, index)}`' for index in _list(part))}" for word, part in zip(words, parts, strict=True))
+    told = ", ".join(f"{word} {_names(settled, part, ' and ')}" for word, part in zip(words, parts, strict=True))
     if not found:
         raise Wrong("C420", f"no chip lies {told}", "is a cut missing, or does one end too early?")
     if len(found) > 1:
@@ -114,8 +119,9 @@ def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[s
 
 def _encloses(outer: Box, inner: Box) -> bool:
     """Tell whether a face's box leaves it open that the face lies in a circle's box; both are a shade too wide."""
-    extra = shade(max(map(abs, inner)))
-    return inner[0] + 4 * extra >= outer[0] and inner[1] + 4 * extra >= outer[1] and inner[2] - 4 * extra <= outer[2] and inner[3] - 4 * extra <= outer[3]
+    extra = 4 * shade(max(map(abs, inner)))
+    low = inner[0] + extra >= outer[0] and inner[1] + extra >= outer[1]
+    return low and inner[2] - extra <= outer[2] and inner[3] - extra <= outer[3]
 
 
 def _is_outside(exact: Any, face: Face, circle: Circle) -> bool:

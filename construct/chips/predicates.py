@@ -9,6 +9,7 @@ never anything else.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from construct.chips import ChipEdge, Outline
@@ -203,6 +204,32 @@ def _reaches(exact: Any, edge: ChipEdge, way: tuple[Number, Number]) -> bool:
     if edge.whole or exact.sign(dot(way, way)) == 0:
         return True
     return way_in_arc(exact, edge.circle, *counterclockwise(edge), way)
+
+
+def simplified(exact: Any, walk: Outline) -> Outline:
+    """Return a walk without the marks at which it goes on along the same line or circle."""
+    edges = list(walk)
+    position = 0
+    while len(edges) > 1 and position < len(edges):
+        following = (position + 1) % len(edges)
+        one, two = edges[position], edges[following]
+        if not _goes_on(exact, one, two):
+            position += 1
+            continue
+        edges[position] = replace(one, finish=two.finish)
+        del edges[following]
+        if following == 0:
+            break
+    return tuple(edges)
+
+
+def _goes_on(exact: Any, one: ChipEdge, two: ChipEdge) -> bool:
+    if one.sense != two.sense or one.curved or two.curved:
+        return False
+    if one.circle is None:
+        return is_smooth(exact, one, two)
+    assert two.circle is not None
+    return same_circle(exact, one.circle, two.circle)
 
 
 # --- boxes ------------------------------------------------------------------------------------

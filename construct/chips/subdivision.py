@@ -22,6 +22,8 @@ from construct.number_systems import LimitMet
 from construct.plan import PlannedCarving, PlannedLength
 from construct.replay import Settled
 
+ONE_OF_THEM = "a chip with a name is carved: keep one of the lines"
+
 
 def carve(settled: Settled, exact: Any) -> Carving | None:
     """Return the chips of a settled recipe; None where it has no `carve` part.
@@ -150,14 +152,18 @@ class _Carver:
             one, two = pieces[first], pieces[second]
             other = self.lines[one.line]
             where = "this line" if one.line == two.line else f"`{other.text.strip()}` in line {other.span.line}"
-            self._note(self.lines[two.line], Wrong("C410", f"this cut lies on one already made, by {where}", "the knife follows a line once: cut only the part that is new"))
+            hint = "the knife follows a line once: cut only the part that is new"
+            self._note(self.lines[two.line], Wrong("C410", f"this cut lies on one already made, by {where}", hint))
         for number, piece in enumerate(pieces if not arrangement.overlaps else ()):
             name = things[piece.thing].name
             line = self.lines[piece.line]
             if not arrangement.uses[number]:
-                self._note(line, Wrong("C411", f"this cut along `{name}` closes no chip", "cut what closes it too, or write `groove` for a line by itself"))
+                hint = "cut what closes it too, or write `groove` for a line by itself"
+                self._note(line, Wrong("C411", f"this cut along `{name}` closes no chip", hint))
             elif arrangement.idle[number]:
-                self.warnings.append(self._diagnostic(line, Wrong("C412", f"this cut along `{name}` runs on beyond the chips", "end it with `from … to …`, or `inside` a circle"), True))
+                hint = "end it with `from … to …`, or `inside` a circle"
+                beyond = Wrong("C412", f"this cut along `{name}` runs on beyond the chips", hint)
+                self.warnings.append(self._diagnostic(line, beyond, warning=True))
 
     # --- names ---------------------------------------------------------------------------------
 
@@ -173,14 +179,14 @@ class _Carver:
                 face = face_meant(self.settled, self.exact, faces, line.words, parts)
                 if line.how == "leave":
                     if face in named:
-                        raise Wrong("C424", f"this chip is left, and called `{named[face][0]}` too", "a chip with a name is carved: keep one of the lines")
+                        raise Wrong("C424", f"this chip is left, and called `{named[face][0]}` too", ONE_OF_THEM)
                     if face not in left:
                         left.append(face)
                     continue
                 if face in named:
                     raise Wrong("C423", f"this chip is called `{named[face][0]}` already", "a chip has one name")
                 if face in left:
-                    raise Wrong("C424", "this chip is left, as a line above says", "a chip with a name is carved: keep one of the lines")
+                    raise Wrong("C424", "this chip is left, as a line above says", ONE_OF_THEM)
                 assert isinstance(line.arguments[0], int)
                 named[face] = line.name, line.arguments[0]
             except Wrong as wrong:

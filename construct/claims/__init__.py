@@ -91,14 +91,18 @@ class AngleGap:
 
 @dataclass(frozen=True, slots=True)
 class BoundedGap:
-    """A gap known by enclosures alone.
+    """A gap known by enclosures, or by an estimate where the claim itself was decided exactly without it.
 
     bounds: digits -> (lower, upper), at most 10^-digits apart.  exact: its closed form, "" where there is none.
+    guarantee: "enclosure" or "estimate".
+    within: (tolerance, unit) -> whether it is at most that, None where it can not be told.
     """
 
     bounds: Callable[[int], tuple[Fraction, Fraction]]
     unit: str
     exact: str = ""
+    guarantee: str = "enclosure"
+    within: Callable[[Fraction, str], bool | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +160,8 @@ class Finding:
     exact: the closed form, "" where there is none short enough to read.
     value: the number to float precision, signed left less right; figures: it to 4 significant figures.
     unit: "mm", "deg", "mm2" or "1".
-    guarantee: "exact", or "enclosure" where the figures come from a rigorous enclosure.
+    guarantee: "exact", "enclosure" where the figures come from a rigorous enclosure, or "estimate"
+        (how far two chips are from alike, which decides nothing).
     """
 
     exact: str

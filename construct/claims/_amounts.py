@@ -53,10 +53,11 @@ class ExactAmount:
 class BoundedAmount:
     """An amount known by enclosures; `bounds` takes digits."""
 
-    def __init__(self, bounds: Callable[[int], _Bounds], unit: str, form: str = "") -> None:
+    def __init__(self, bounds: Callable[[int], _Bounds], unit: str, form: str = "", guarantee: str = "enclosure") -> None:
         self.bounds = bounds
         self.unit = unit
         self.form = form
+        self.guarantee = guarantee
 
     def sign(self, bound: Fraction = Fraction(0)) -> int:
         """Return the sign of the amount less `bound`: by an enclosure that excludes it."""
@@ -66,7 +67,7 @@ class BoundedAmount:
         """Return the amount as people read it."""
         lower, upper = self.bounds(40)
         value = float((lower + upper) / 2)
-        return Finding(self.form, value, _figures(self.bounds), self.unit, "exact" if self.form else "enclosure")
+        return Finding(self.form, value, _figures(self.bounds), self.unit, "exact" if self.form else self.guarantee)
 
 
 class AngleAmount:
@@ -114,7 +115,7 @@ def amount(exact: Any, gap: AnyGap) -> ExactAmount | BoundedAmount | AngleAmount
         case PiGap():
             return BoundedAmount(lambda digits: pi_bounds(exact, gap, Fraction(1), digits), "mm")
         case BoundedGap():
-            return BoundedAmount(gap.bounds, gap.unit, gap.exact)
+            return BoundedAmount(gap.bounds, gap.unit, gap.exact, gap.guarantee)
         case Farthest():
             found = amount(exact, farthest(exact, gap))
             if isinstance(found, ExactAmount):

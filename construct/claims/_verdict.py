@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from construct.chips import Carving
-from construct.claims import Finding, NoGap, PiGap, Senseless, Statement, Verdict, World, sign
+from construct.claims import BoundedGap, Finding, NoGap, PiGap, Senseless, Statement, Verdict, World, sign
 from construct.claims._amounts import AngleAmount, BoundedAmount, ExactAmount, amount, within_of_pi
 from construct.claims._slice import aims, choices, slice_of
 from construct.diagnostics import Diagnostic, Mistakes
@@ -140,6 +140,11 @@ def _failed(exact: Any, statement: Statement, tolerance: Fraction | None, unit: 
         return Answer("refuted", finding)
     if isinstance(gap, PiGap) and unit == "part":
         holds = within_of_pi(exact, gap, tolerance)
+    elif isinstance(gap, BoundedGap) and gap.within is not None:
+        told = gap.within(tolerance, unit)
+        if told is None:
+            raise LimitMet("it is too near the tolerance")
+        holds = told
     else:
         holds = _within(exact, statement, size, tolerance, unit)
     return Answer("within" if holds else "refuted", finding)

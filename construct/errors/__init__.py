@@ -72,3 +72,9 @@ def effective_degrees(contributions: Sequence[tuple[float, float]]) -> float:
     combined = math.fsum(u * u for u, _ in contributions)
     below = math.fsum(u**4 / nu for u, nu in contributions if not math.isinf(nu))
     return math.inf if below == 0 else combined * combined / below
+
+
+# last, because these are built from the records above
+from construct.errors.analysis import Errors, analyse  # noqa: E402
+
+__all__ = ["Errors", "Formula", "InputQuantity", "Key", "Place", "Row", "analyse", "effective_degrees"]

@@ -400,6 +400,7 @@ _ALWAYS_TESTED = 5
 """Up to this many nested roots a square test goes through all of them, connected or not."""
 
 _FEW_ROOTS = 16
+"""Below this many roots a base radicand is divided by the known atoms before it is factored."""
 
 _QUESTIONS = 8
 """So many questions may use up their whole allowance; then each gets a fiftieth."""

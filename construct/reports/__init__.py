@@ -21,10 +21,12 @@ class View:
 
     units: "mm" or "in", for people; records for machines are always in mm.
     recipe: the recipe as the user named it, for "what to do next"; "" where it came without a name.
+    folder: where the report's files go; "" where none are written.
     """
 
     units: str = "mm"
     recipe: str = ""
+    folder: str = ""
 
 
 def reports() -> dict[str, ModuleType]:

@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from construct.chips import measures
+from construct.chips import isometry, measures
 from construct.study import Study
 
 DIGITS = 12
 """Decimals of the enclosure that an area's value is the middle of."""
+
+LONGEST = 60
+"""A closed form longer than this is no help to anybody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +32,12 @@ def chip_lines(study: Study) -> tuple[ChipLine, ...]:
     """Return the chips of a study, by number; empty without a carving."""
     if study.carving is None:
         return ()
+    exact, chips = study.exact, study.carving.chips
+    group_of = {position: number for number, group in enumerate(isometry.groups(exact, chips)) for position in group}
     lines = []
-    for chip in study.carving.chips:
-        low, high = measures.area_enclosure(study.exact, measures.area(study.exact, chip), DIGITS)
-        lines.append(ChipLine(chip.number, chip.name, "", float((low + high) / 2), chip.number))
+    for position, chip in enumerate(chips):
+        area = measures.area(exact, chip)
+        low, high = measures.area_enclosure(exact, area, DIGITS)
+        closed = measures.area_text(exact, area, longest=LONGEST)
+        lines.append(ChipLine(chip.number, chip.name, closed, float((low + high) / 2), group_of[position]))
     return tuple(lines)

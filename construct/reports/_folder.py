@@ -10,15 +10,20 @@ from __future__ import annotations
 import json
 import secrets
 import shutil
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 from construct.diagnostics import Diagnostic, Mistakes
 
 MARKER = "report.json"
+NAMES = frozenset({MARKER, "report.txt", "picture.svg", "picture.png"})
+"""What a report's folder holds."""
+
+LARGEST = 100_000_000
+"""The largest marker that is looked into, in bytes."""
 
 
-def check(folder: Path, names: Mapping[str, object] | frozenset[str]) -> None:
+def check(folder: Path, names: Collection[str]) -> None:
     """Raise `Mistakes` where a report of these file names may not be written into `folder`."""
     target = _target(folder)
     if not target.parent.is_dir():
@@ -32,7 +37,7 @@ def check(folder: Path, names: Mapping[str, object] | frozenset[str]) -> None:
     there = {path.name for path in target.iterdir()}
     if there and not _is_ours(target):
         raise _wrong("C514", f"`{folder}` holds other files, and no report of ours", "name a new folder, or an empty one")
-    strangers = sorted(there - set(names))
+    strangers = sorted(name for name in there if name not in names or not (target / name).is_file())
     if strangers:
         raise _wrong("C515", f"`{folder}` holds `{strangers[0]}` beside an earlier report", "move it elsewhere first, or name a new folder")
 
@@ -76,8 +81,11 @@ def _exchange(target: Path, contents: Mapping[str, bytes]) -> None:
 
 
 def _is_ours(folder: Path) -> bool:
+    marker = folder / MARKER
     try:
-        record = json.loads((folder / MARKER).read_bytes())
+        if not marker.is_file() or marker.stat().st_size > LARGEST:
+            return False
+        record = json.loads(marker.read_bytes())
     except (OSError, ValueError, RecursionError):
         return False
     return isinstance(record, dict) and record.get("command") == "report" and isinstance(record.get("format"), int)

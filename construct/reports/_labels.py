@@ -19,6 +19,9 @@ Box = tuple[float, float, float, float]
 Place = tuple[float, float]
 DIRECTIONS = tuple((math.cos(n * math.tau / 16), math.sin(n * math.tau / 16)) for n in (2, 6, 14, 10, 0, 8, 4, 12, 1, 3, 5, 7, 9, 11, 13, 15))
 PADDING = 1.0
+STRONG_PADDING = 2.4
+"""Room round a name: to other names, and to the middle of a strong line, which has a width itself."""
+
 LEADER_FROM = 9.0
 """A name this far from its mark gets a leader line."""
 
@@ -28,6 +31,7 @@ class Wish:
     """A name that wants a place.
 
     width, height: of its box.  anchors: what it may stand beside.  rings: how far off it may stand, rising.
+    leads: a leader line is drawn where it stands away.  pull: what a point of distance costs.
     """
 
     text: str
@@ -36,6 +40,7 @@ class Wish:
     anchors: tuple[Place, ...]
     rings: tuple[float, ...]
     leads: bool = True
+    pull: float = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +84,7 @@ class _Search:
         best: tuple[float, Put] | None = None
         for rank, anchor in enumerate(wish.anchors):
             for ring in wish.rings:
-                floor = ring * 0.6 + rank * 0.8
+                floor = ring * wish.pull + rank * 0.8
                 if best is not None and best[0] <= floor:
                     break
                 for order, way in enumerate(DIRECTIONS):
@@ -98,7 +103,8 @@ class _Search:
         if not (self.frame[0] <= box[0] and self.frame[1] <= box[1] and box[2] <= self.frame[2] and box[3] <= self.frame[3]):
             return None
         wide = box[0] - PADDING, box[1] - PADDING, box[2] + PADDING, box[3] + PADDING
-        if any(_overlap(wide, other) for other in self.taken) or _count(self.strong, wide):
+        clear = box[0] - STRONG_PADDING, box[1] - STRONG_PADDING, box[2] + STRONG_PADDING, box[3] + STRONG_PADDING
+        if any(_overlap(wide, other) for other in self.taken) or _count(self.strong, clear):
             return None
         if any(_inside(points, wide) for points in self.leaders):
             return None
@@ -112,10 +118,10 @@ class _Search:
 
 
 def _beside(anchor: Place, way: Place, ring: float, width: float, height: float) -> Box:
-    """Return the box of the size whose nearest side or corner lies `ring` from the anchor in a direction."""
-    # a box touches a circle round the anchor where its own support in the direction does
+    """Return the box of the size whose nearest side or corner lies `ring` from the anchor in a direction; centred on it for 0."""
     half_w, half_h = width / 2, height / 2
-    out_x, out_y = (half_w * _pull(way[0]), half_h * _pull(way[1]))
+    # in between the eight main directions a box slides along its side, so that it is never far from its mark
+    out_x, out_y = (half_w * _pull(way[0]), half_h * _pull(way[1])) if ring else (0.0, 0.0)
     x, y = anchor[0] + way[0] * ring + out_x, anchor[1] + way[1] * ring + out_y
     return x - half_w, y - half_h, x + half_w, y + half_h
 

@@ -81,11 +81,6 @@ def shapes(study: Study) -> Shapes:
     return Shapes(() if paper else window.outline, window.frame, (*strokes, *cuts), regions, spots, tuple(tags))
 
 
-def is_plain(name: str) -> bool:
-    """Return True for a name that a person gave by itself, not one made in a round or inside a method."""
-    return not any(sign in name for sign in ".: ")
-
-
 def _spots(plan: Plan, drawn: Sequence[Any]) -> tuple[Spot, ...]:
     """Return the marks; those that fall on one another share a spot."""
     together: dict[tuple[int, int], list[int]] = {}

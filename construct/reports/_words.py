@@ -5,6 +5,7 @@ Nothing here knows a verdict or a chip: callers pass in names and numbers.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterable
 from fractions import Fraction
@@ -14,6 +15,8 @@ from construct.plan import Plan
 
 WIDTH = 96
 """Columns of text in the terminal."""
+
+FIXED = "\N{NO-BREAK SPACE}"
 
 MM_PER_INCH = Fraction(254, 10)
 
@@ -28,6 +31,9 @@ ERRORS_LATER = "not computed in this version"
 CHIPS_NONE = "this recipe has no `carve` part"
 CHIPS_LATER = "widest place and depth are not computed in this version"
 
+SEEN = ((("first", "second"), "along the line"), (("left", "right"), "seen from the first circle's centre"))
+"""What the order of two crossings is about, by the words for it."""
+
 CAUTIONS = (
     "Work on a lap board or table, the other hand out of the knife's path, and stop when tired.",
     "Sand little, with extraction or a snug mask; vacuum dust, do not blow it.",
@@ -39,10 +45,14 @@ BASIS = {"judgement": "judgement: no measured figures for hand tools on wood wer
 
 
 def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
-    """Return a paragraph as lines of at most `WIDTH` columns; `first` and `rest` stand before them."""
-    return textwrap.wrap(
-        " ".join(text.split()), WIDTH, initial_indent=first, subsequent_indent=first if rest is None else rest, break_on_hyphens=False
-    ) or [first.rstrip()]
+    """Return a paragraph as lines of at most `WIDTH` columns; `first` and `rest` stand before them.
+
+    What stands in backquotes is kept on one line where it fits: it is there to be typed.
+    """
+    kept = re.sub("`[^`]*`", lambda found: found[0].replace(" ", FIXED), " ".join(text.split(" ")))
+    rest = first if rest is None else rest
+    lines = textwrap.wrap(kept, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+    return [line.replace(FIXED, " ") for line in lines] or [first.rstrip()]
 
 
 def listed(words: Iterable[str], last: str = "and") -> str:
@@ -59,6 +69,11 @@ def counted(number: int, one: str, many: str = "") -> str:
 def plain(text: str) -> str:
     """Return text from a recipe with whatever a terminal or a picture can not show taken out."""
     return "".join(letter if letter.isprintable() else " " for letter in text)
+
+
+def is_plain(name: str) -> bool:
+    """Return True for a name that a person gave by itself, not one made in a round or inside a method."""
+    return not any(sign in name for sign in ".: ")
 
 
 def fraction_of(text: str) -> Fraction | None:

@@ -29,7 +29,7 @@ from matplotlib.patheffects import withStroke
 from construct.reports import View
 from construct.reports import _words as words
 from construct.reports._labels import Place, Put, Wish, place
-from construct.reports._shapes import is_plain, shapes
+from construct.reports._shapes import shapes
 from construct.study import Study
 
 NAME = "figure"
@@ -44,7 +44,9 @@ MARGIN = 26.0
 DOTS_PER_INCH = 200
 
 NARROW, WIDE, WIDEST = 0.25 * MM, 0.6 * MM, 0.7 * MM
-INK, BLUE, DARK_BLUE, VERMILION, GREEN, CHIP, WOOD = "#000000", "#3F93C4", "#00507E", "#D55E00", "#007A58", "#F5DCA6", "#FFFEFA"
+INK, BLUE, DARK_BLUE, VERMILION, GREEN, BROWN, CHIP, WOOD = (
+    "#000000", "#3F93C4", "#00507E", "#D55E00", "#007A58", "#6B2E00", "#F5DCA6", "#FFFEFA",
+)  # fmt: skip
 
 Dashes = tuple[float, tuple[float, ...]] | str
 LONG_DASH_DOT: Dashes = (0, (14, 3, 1.5, 3))
@@ -167,8 +169,8 @@ class _Sheet:
         return [self._at(at) for at in run]
 
     def _text(self, x: float, y: float, text: str, size: float, *, name: str = "", align: str = "left", weight: str = "normal",
-              colour: str = INK, style: str = "normal", turn: float = 0.0) -> None:  # fmt: skip
-        self.axes.text(x, y, text, fontsize=size, ha=align, va="baseline", weight=weight, color=colour, style=style, rotation=turn,
+              colour: str = INK, style: str = "normal") -> None:  # fmt: skip
+        self.axes.text(x, y, text, fontsize=size, ha=align, va="baseline", weight=weight, color=colour, style=style,
                        parse_math=False, zorder=10, gid=name or None,
                        path_effects=[withStroke(linewidth=1.6, foreground="white")] if name else None)  # fmt: skip
 
@@ -205,7 +207,7 @@ class _Sheet:
         for tip in (top, top - 58):
             self._arrow(x, top - 29, tip)
         self.taken.append((x - 12, top - 60, x + 6, top + 2))
-        self._text(x - 4, top - 41, "grain", 7.5, turn=90)
+        self.axes.text(x - 8, top - 29, "grain", fontsize=7.5, ha="center", va="center", rotation=90, zorder=10)
 
     def _arrow(self, x: float, foot: float, tip: float) -> None:
         back = tip - math.copysign(5, tip - foot)
@@ -236,17 +238,17 @@ class _Sheet:
         rows: list[tuple[Wish, tuple[float, str, str]]] = []
         later: list[tuple[Wish, tuple[float, str, str]]] = []
         left_out = 0
-        few = sum(not any(map(is_plain, spot.names)) for spot in self.shapes.spots) <= MANY_MARKS - len(self.shapes.spots) // 4
+        few = sum(not any(map(words.is_plain, spot.names)) for spot in self.shapes.spots) <= MANY_MARKS - len(self.shapes.spots) // 4
         rings = (radius + 1.6, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0, 38.0)
         for spot, at in zip(self.shapes.spots, marks, strict=True):
-            plain = [name for name in spot.names if is_plain(name)]
+            plain = [name for name in spot.names if words.is_plain(name)]
             names = plain if plain or not few else list(spot.names)
             left_out += len(spot.names) - len(names)
             if names:
                 look = (size, INK, "normal") if plain else (size - 1.5, INK, "normal")
                 (rows if plain else later).append((self._wish(", ".join(names), look, (at,), rings), look))
         for tag in self.shapes.tags:
-            if not is_plain(tag.name):
+            if not words.is_plain(tag.name):
                 left_out += 1
                 continue
             look = (size - 0.5, DARK_BLUE, "italic")
@@ -262,15 +264,15 @@ class _Sheet:
         for chip, region in zip(carving.chips, self.shapes.regions, strict=True):
             outline = self._run(region[0])
             middle = sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
-            look = (size, VERMILION, "normal")
-            text = chip.name if is_plain(chip.name) and chip.name else str(chip.number)
-            rows.append((self._wish(text, look, (middle,), (0.0, 2.5, 5.0, 8.0), leads=False), look))
+            look = (size, BROWN, "normal")
+            text = chip.name if words.is_plain(chip.name) and chip.name else str(chip.number)
+            rows.append((self._wish(text, look, (middle,), (0.0, 2.5, 5.0, 8.0), leads=False, pull=4.0), look))
         return rows
 
-    def _wish(self, text: str, look: tuple[float, str, str], anchors: tuple[Place, ...], rings: tuple[float, ...], *, leads: bool = True) -> Wish:
+    def _wish(self, text: str, look: tuple[float, str, str], anchors: tuple[Place, ...], rings: tuple[float, ...], *, leads: bool = True, pull: float = 0.6) -> Wish:
         text = text if len(text) <= 24 else text[:23] + "…"
         width, height, _ = self._measure(text, look[0], look[2])
-        return Wish(text, width, height, anchors, rings, leads)
+        return Wish(text, width, height, anchors, rings, leads, pull)
 
     def _measure(self, text: str, size: float, style: str) -> tuple[float, float, float]:
         width, height, descent = self.renderer.get_text_width_height_descent(text, FontProperties(size=size, style=style), False)
@@ -305,8 +307,8 @@ class _Sheet:
         for text, length in self.bars:
             x += self._bar(x, 16, length, text) + 26
         if self.said_left_out:
-            note = f"{words.counted(self.said_left_out, 'name')} left out, for room: made in rounds or methods"
-            self._text(SHEET_WIDTH - MARGIN, 34 - 1, note, 7, align="right")
+            note = f"{words.counted(self.said_left_out, 'name')} left out for room"
+            self._text(SHEET_WIDTH - MARGIN, 13.4, note, 7.5, align="right")
 
     def _sample(self, kind: str, x: float, y: float) -> None:
         if kind == "mark":

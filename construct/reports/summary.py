@@ -39,7 +39,7 @@ def report(study: Study, view: View) -> str:
         _orders(study),
         _bench(study),
         _chips(study, view),
-        words.wrapped(f"{words.ERRORS_LATER}.", "Hand's errors: ", INDENT),
+        words.wrapped(f"{words.ERRORS_LATER}.", "Hand's errors: ", "  "),
         ["Cautions:", *(line for caution in words.CAUTIONS for line in words.wrapped(caution, "  - ", "    "))],
         _next(study, view, report_done=True),
     ]
@@ -128,7 +128,7 @@ def _meaning(study: Study, view: View) -> list[str]:
         said = f"{words.HERE}, and {words.EVERY} in {'line' if len(every) == 1 else 'lines'} {words.listed(every)}"
     choices = needs.choices(study.plan, view.units)
     if choices and scopes != {"every"}:
-        shown = ", ".join(f"{words.plain(name)} {value}" for name, value in choices[:MOST_CHOICES])
+        shown = ", ".join(f"{words.plain(name)}: {value}" for name, value in choices[:MOST_CHOICES])
         more = f", and {len(choices) - MOST_CHOICES} more" if len(choices) > MOST_CHOICES else ""
         said += f"; free choices as drawn: {shown}{more}"
     return words.wrapped(f'"Holds" means proved exactly, {said}. {words.IDEAL}')
@@ -160,10 +160,16 @@ def _other_way(other: OtherWay, view: View) -> str:
 def _orders(study: Study) -> list[str]:
     """Return where each of two marks came out."""
     things = study.plan.things
-    parts = [f"{things[index].name}: {word}" for index, word in study.settled.notes if ":" not in things[index].name]
-    plain = [part for part in parts if "." not in part.partition(":")[0]]
-    more = f", and {len(parts) - len(plain)} made in rounds (see the record)" if len(parts) > len(plain) else ""
-    return words.wrapped(f"Of two crossings: {', '.join(plain)}{more}.", rest=INDENT) if plain else []
+    plain = [(things[index].name, word) for index, word in study.settled.notes if words.is_plain(things[index].name)]
+    said = []
+    for kinds, seen in words.SEEN:
+        parts = [f"{name} {word}" for name, word in plain if word in kinds]
+        if parts:
+            said.append(f"{seen}, {', '.join(parts)}")
+    more = len(study.settled.notes) - len(plain)
+    if said and more:
+        said.append(f"{more} more, made in rounds or methods, are in the record")
+    return words.wrapped(f"Of two crossings: {'; '.join(said)}.", rest="  ") if said else []
 
 
 def _bench(study: Study) -> list[str]:
@@ -171,22 +177,22 @@ def _bench(study: Study) -> list[str]:
     lines = []
     if tools:
         eye = "; some of it by eye" if needs.by_eye(study.plan) else ""
-        lines += words.wrapped(f"Tools: {words.listed((*tools, 'pencil'))}{eye}.", rest=INDENT)
+        lines += words.wrapped(f"Tools: {words.listed((*tools, 'pencil'))}{eye}.", rest="  ")
     count, names = needs.left_set(study.plan)
     if count == 1:
         lines.append("Compasses: one is enough, set anew as the steps ask.")
     elif count > 1:
         kept = f" (among them {words.listed(names)})" if names else ""
-        lines += words.wrapped(f"Compasses: {count} settings must be kept at once{kept}: have {count} compasses or note the settings.", rest=INDENT)
+        lines += words.wrapped(f"Compasses: {count} settings must be kept at once{kept}: have {count} compasses or note the settings.", rest="  ")
     return lines
 
 
 def _chips(study: Study, view: View) -> list[str]:
     if study.carving is None:
-        return words.wrapped(f"{words.CHIPS_NONE}.", "Chips: ", INDENT)
+        return words.wrapped(f"{words.CHIPS_NONE}.", "Chips: ", "  ")
     lines = chip_lines(study)
     head = f"Chips: {words.counted(len(lines), 'chip')}, {words.counted(len(study.carving.grooves), 'groove')}; {words.CHIPS_LATER}."
-    said = words.wrapped(head, rest=INDENT)
+    said = words.wrapped(head, rest="  ")
     same = _in_groups(lines)
     for members in same[:MOST_CHIPS]:
         numbers = [str(line.number) for line in members]
@@ -215,7 +221,10 @@ def _next(study: Study, view: View, *, report_done: bool) -> list[str]:
         said.append(f"by the way `{failing[0].way}` every claim holds: `construct prove {recipe} --way {failing[0].way}`")
     elif not study.holds:
         said.append("look at the lines above the first claim that fails, or allow a gap with `within …`")
-    said.append(
-        f"`construct report {recipe} -o FOLDER` writes pictures and a record" if report_done else f"`construct report {recipe}` says more"
-    )
-    return words.wrapped(f"Next: {'; '.join(said)}.", rest=INDENT)
+    if not report_done:
+        said.append(f"`construct report {recipe}` says more")
+    elif view.folder:
+        said.append(f"look at `{view.folder}/picture.svg`")
+    else:
+        said.append(f"`construct report {recipe} -o FOLDER` writes pictures and a record")
+    return words.wrapped(f"Next: {'; '.join(said)}.", rest="  ")

@@ -18,6 +18,8 @@ from construct.tools import Settings
 
 LEVELS = ("careful", "ordinary", "beginner")
 COMPASS = ("compass set by ruler", "compass set to two marks")
+AS_SAID = "as the recipe says"
+"""The basis of an error whose figure is written in the recipe."""
 
 
 @cache
@@ -55,6 +57,12 @@ def make_settings(lines: Sequence[BenchLine], blank: Blank, wrong: Callable[[str
     return settings
 
 
+def at_level(settings: Settings, level: str) -> Settings:
+    """Return the settings at another level of hand; errors that the recipe sets itself stay as they are."""
+    own = {name: source for name, source in settings.sources.items() if source.basis == AS_SAID}
+    return replace(settings, level=level, sources={**_sources(level), **own})
+
+
 def _holes(first: Fraction, last: Fraction, by: Fraction) -> tuple[Fraction, ...]:
     return tuple(first + by * n for n in range(int((last - first) / by) + 1))
 
@@ -85,7 +93,7 @@ def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[st
         case "compass set within" if mm > 0:
             # read as a half-width with every value in it equally likely (JCGM 101, 6.4.2)
             spread = {name: replace(settings.sources[name], u=float(mm) / math.sqrt(3), shape="rectangular",
-                                    basis="as the recipe says") for name in COMPASS}  # fmt: skip
+                                    basis=AS_SAID) for name in COMPASS}  # fmt: skip
             return replace(settings, sources={**settings.sources, **spread})
         case "template" if isinstance(value, tuple):
             first, last, by = (part.mm for part in value)

@@ -1,0 +1,199 @@
+"""The command line: options in, the study called, reports written, an exit code out; no arithmetic.
+
+Exit codes: 0 done, and every claim holds; 1 some claim is refuted or undecided;
+2 the recipe or the command is wrong; 3 a fault of ours.  What a command needs
+is imported inside it, so that `--help` starts at once.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from construct import __version__
+from construct.diagnostics import Diagnostic, Mistakes, show
+
+if TYPE_CHECKING:
+    from construct.study import Study
+
+DONE, NOT_ALL_HOLD, WRONG, FAULT, STOPPED = 0, 1, 2, 3, 130
+TRACEBACK = "CONSTRUCT_TRACEBACK"
+STANDARD_INPUT = "-"
+
+
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run a command and leave with its exit code; no exception ever reaches the user as a traceback."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    _speak_any_script()
+    try:
+        code = cli.main(args=words, prog_name="construct", standalone_mode=False)
+        sys.stdout.flush()
+    except click.exceptions.Exit as done:
+        code = done.exit_code
+    except click.UsageError as wrong:
+        code = _tell([_of_the_command(wrong)], as_json="--json" in words)
+    except click.ClickException as wrong:
+        code = _tell([Diagnostic("C520", wrong.format_message())], as_json="--json" in words)
+    except Mistakes as wrong:
+        code = _tell(wrong.diagnostics, as_json="--json" in words)
+    except BrokenPipeError:
+        # whoever read the output has seen enough; nothing more can be said to them
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = DONE
+    except (KeyboardInterrupt, click.Abort):
+        click.echo("stopped", err=True)
+        code = STOPPED
+    except Exception as fault:
+        code = _confess(fault)
+    sys.exit(code if isinstance(code, int) else DONE)
+
+
+def _speak_any_script() -> None:
+    """Let a terminal that knows few letters show `?` for the rest."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+
+
+def _of_the_command(wrong: click.UsageError) -> Diagnostic:
+    message = wrong.format_message().rstrip(".")
+    path = wrong.ctx.command_path if wrong.ctx is not None else "construct"
+    return Diagnostic("C520", message[:1].lower() + message[1:], f"`{path} --help` says what it takes")
+
+
+def _tell(diagnostics: Sequence[Diagnostic], *, as_json: bool) -> int:
+    """Show what is wrong: as text on standard error, or as JSON on standard output."""
+    if as_json:
+        from construct.reports import record
+
+        click.echo(record.text(record.diagnostics(diagnostics)), nl=False)
+    else:
+        click.echo("\n\n".join(show(one) for one in diagnostics), err=True)
+    return WRONG
+
+
+def _confess(fault: Exception) -> int:
+    if os.environ.get(TRACEBACK) == "1":
+        traceback.print_exception(fault, file=sys.stderr)
+    said = " ".join(str(fault).split())[:300]
+    click.echo(
+        f"This is a fault in construct, not in your recipe: {type(fault).__name__}: {said or 'no more is known'}\n"
+        f"Please report it with the recipe and the command; {TRACEBACK}=1 before the command shows where it happened.",
+        err=True,
+    )
+    return FAULT
+
+
+# --- commands -----------------------------------------------------------------------------------
+
+RECIPE = click.argument("recipe")
+WAY = click.option("--way", metavar="NAME", help="The way to take, where the recipe has several.")
+AS_JSON = click.option("--json", "as_json", is_flag=True, help="For machines: JSON on standard output, lengths in mm.")
+UNITS = click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Units for people.")
+HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
+
+
+@click.group(context_settings=HELP)
+@click.version_option(__version__, message="construct %(version)s")
+def cli() -> None:
+    """Check a layout made by hand with compass, straightedge and ruler.
+
+    RECIPE is a file, the name of a shipped recipe, or - for standard input.
+
+    \b
+    Exit code: 0 every claim holds, 1 some claim does not or is undecided,
+    2 the recipe or the command is wrong, 3 a fault of ours.
+    """
+
+
+@cli.command()
+@RECIPE
+@WAY
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write pictures and records into a folder of this name.")
+def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path | None) -> int:
+    """The whole report on a recipe: claims, bench, chips, and pictures with -o."""
+    from construct.reports import View, _folder, folder_files, record, summary
+
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.NAMES)
+    study = _study(recipe, way)
+    if folder is not None:
+        _folder.write(folder, folder_files(study, view))
+    _show(record.report(study) if as_json else summary.report(study, view))
+    return _outcome(study)
+
+
+@cli.command()
+@RECIPE
+@WAY
+@UNITS
+@AS_JSON
+def prove(recipe: str, way: str | None, units: str, as_json: bool) -> int:
+    """The claims of a recipe, each with its verdict."""
+    from construct.reports import View, record, summary
+
+    study = _study(recipe, way)
+    _show(record.prove(study) if as_json else summary.claims(study, View(units, "" if recipe == STANDARD_INPUT else recipe)))
+    return _outcome(study)
+
+
+@cli.command()
+@AS_JSON
+def recipes(as_json: bool) -> int:
+    """The recipes that are shipped."""
+    from construct.reports import _catalogue
+
+    _show(_catalogue.recipes() if as_json else _catalogue.recipes_text())
+    return DONE
+
+
+@cli.command()
+@click.option("--claims", "claims_too", is_flag=True, help="What can be claimed, too.")
+@UNITS
+@AS_JSON
+def tools(claims_too: bool, units: str, as_json: bool) -> int:
+    """The phrases of each tool, its errors and its limits."""
+    from construct.reports import _catalogue
+
+    _show(_catalogue.bench_tools(claims_too=claims_too) if as_json else _catalogue.tools_text(units=units, claims_too=claims_too))
+    return DONE
+
+
+def _show(shown: str | dict[str, Any]) -> None:
+    if isinstance(shown, str):
+        click.echo(shown, nl=False)
+        return
+    from construct.reports import record
+
+    click.echo(record.text(shown), nl=False)
+
+
+def _outcome(study: Study) -> int:
+    return DONE if study.holds else NOT_ALL_HOLD
+
+
+def _study(recipe: str, way: str | None) -> Study:
+    """Return the study of a command's RECIPE."""
+    from construct import study
+    from construct.language.parser import decode
+    from construct.shelf import LARGEST
+
+    if recipe == STANDARD_INPUT:
+        data = click.get_binary_stream("stdin").read(LARGEST + 1)
+        return study.study(decode(data, "standard input") + "\n", way=way)
+    try:
+        # a path, so that no name is ever taken for a recipe's text
+        return study.study(Path(recipe), way=way)
+    except OSError as reason:
+        why = (reason.strerror or "unknown reason").lower()
+        raise Mistakes((Diagnostic("C502", f"`{recipe}` can not be read: {why}", "check the name and who may read it"),)) from None

@@ -1,0 +1,175 @@
+"""What is shipped: the recipes on the shelf, and the language's phrases from the tools' and claims' own files.
+
+Not about one study: `construct recipes` and `construct tools` show it.  Nothing
+is listed by hand here.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from construct import claims, shelf, study, tools
+from construct.diagnostics import Mistakes, Span
+from construct.language.phrases import pieces
+from construct.language.syntax import Blank, BenchLine, Phrase
+from construct.plan.planner import way_groups
+from construct.reports import _words as words
+from construct.tools import Settings
+from construct.tools._settings import LEVELS, make_settings
+
+FORMAT = 1
+SHOWN = {
+    "setting": "opening r | opening from P to Q | same opening | 40 mm by ruler",
+    "bound": "anything [over … | under …]",
+    "say": ", say …",
+    "picks": "[, which one]",
+}
+"""What stands for a slot without a name of its own."""
+
+
+def recipes() -> dict[str, Any]:
+    """Return the shipped recipes: name, title, ways; a recipe that can not be read says why."""
+    rows = []
+    for name in shelf.shipped():
+        try:
+            recipe, _ = study.load(name)
+        except Mistakes as wrong:
+            rows.append({"name": name, "title": "", "ways": [], "wrong": wrong.diagnostics[0].message})
+            continue
+        ways = list(dict.fromkeys(way for group in way_groups(recipe.statements) for way in group))
+        rows.append({"name": name, "title": words.plain(recipe.title), "ways": ways, "wrong": None})
+    return {"format": FORMAT, "recipes": rows}
+
+
+def recipes_text() -> str:
+    """Return the shipped recipes as text."""
+    rows = recipes()["recipes"]
+    if not rows:
+        return "No recipe is shipped.\n"
+    wide = max(len(row["name"]) for row in rows) + 2
+    lines = []
+    for row in rows:
+        ways = f"  (ways: {', '.join(row['ways'])})" if row["ways"] else ""
+        said = row["title"] + ways if row["wrong"] is None else f"can not be read: {row['wrong']}"
+        lines += words.wrapped(said, row["name"].ljust(wide), " " * wide)
+    return "\n".join([*lines, "", f"Next: `construct report {rows[0]['name']}`", ""])
+
+
+# --- tools --------------------------------------------------------------------------------------
+
+
+def bench_tools(*, claims_too: bool = False) -> dict[str, Any]:
+    """Return every tool's phrases, limits, and bench errors by level; with the claims' phrases where asked for."""
+    levels = {level: _settings(level) for level in LEVELS}
+    settings = levels["ordinary"]
+    result: dict[str, Any] = {
+        "format": FORMAT,
+        "tools": [
+            {
+                "name": tool.NAME,
+                "note": tool.NOTE,
+                "phrases": [{"text": spoken(phrase), "makes": phrase.gives, "note": phrase.note} for phrase in tool.PHRASES],
+                "errors": list(tool.ERRORS),
+            }
+            for tool in tools.tools().values()
+        ],
+        "errors": [_error(name, levels) for name in settings.sources],
+        "limits": {
+            "compass_reach_mm": float(settings.compass_reach),
+            "ruler_length_mm": float(settings.ruler_length),
+            "graduation_mm": float(settings.graduation),
+            "template_holes_mm": [float(settings.holes[0]), float(settings.holes[-1])],
+            "finder_v_deg": float(settings.finder_angle * 360),
+            "pencil_mm": float(settings.pencil),
+        },
+    }
+    if claims_too:
+        result["claims"] = [
+            {"note": claim.NOTE, "phrases": [{"text": spoken(phrase), "note": phrase.note} for phrase in claim.PHRASES]}
+            for claim in claims.claims().values()
+        ]
+    return result
+
+
+def _settings(level: str) -> Settings:
+    nowhere = Span(0, 0)
+    blank = Blank("paper", None, None, False, None, "", nowhere)
+    return make_settings((BenchLine("level", level, nowhere),), blank, lambda *_: None)
+
+
+def _error(name: str, levels: dict[str, Settings]) -> dict[str, Any]:
+    source = levels["ordinary"].sources[name]
+    angle = source.unit == "rad"
+    figures = {level: settings.sources[name].u for level, settings in levels.items()}
+    return {
+        "name": name,
+        "unit": "deg" if angle else "mm",
+        "u": {level: round(math.degrees(u), 9) if angle else u for level, u in figures.items()},
+        "basis": source.basis,
+    }
+
+
+def spoken(phrase: Phrase) -> str:
+    """Return a phrase as a person would write it: slots by their letters."""
+    said = ""
+    for piece in pieces(phrase.text):
+        if isinstance(piece, str):
+            said += piece if piece == "," else f" {piece}"
+        elif piece.reads in SHOWN:
+            shown = SHOWN[piece.reads]
+            said += shown if shown.startswith((",", "[,")) else f" {shown}"
+        elif piece.reads == "names":
+            said += f" {piece.name}, …"
+        else:
+            said += f" {piece.name}"
+    return said.strip()
+
+
+def tools_text(*, units: str = "mm", claims_too: bool = False) -> str:
+    """Return the tools, their phrases and their errors as text."""
+    shown = bench_tools(claims_too=claims_too)
+    lines = words.wrapped("A line of a recipe is `names : phrase`. Letters stand for names; w for a length, a for an angle.")
+    for tool in shown["tools"]:
+        lines += ["", *words.wrapped(f"{tool['name']}: {tool['note']}")]
+        for phrase in tool["phrases"]:
+            lines += _phrase(phrase["text"], phrase["note"])
+        if tool["errors"]:
+            lines += words.wrapped(f"errors: {', '.join(tool['errors'])}", "    ", "      ")
+    for claim in shown.get("claims", ()):
+        lines += ["", *words.wrapped(f"claim: {claim['note']}")]
+        for phrase in claim["phrases"]:
+            lines += _phrase(f"claim {phrase['text']}", phrase["note"])
+    lines += ["", *_limits(shown["limits"], units), "", *_errors(shown["errors"], units)]
+    if not claims_too:
+        lines += ["", "Next: `construct tools --claims` lists what can be claimed"]
+    return "\n".join([*lines, ""])
+
+
+def _phrase(text: str, note: str) -> list[str]:
+    lines = words.wrapped(text, "  ", "      ")
+    return lines + (words.wrapped(note, "      ") if note else [])
+
+
+def _limits(limits: dict[str, Any], units: str) -> list[str]:
+    def said(mm: float) -> str:
+        return f"{mm / float(words.MM_PER_INCH):.4g} in" if units == "in" else f"{mm:g} mm"
+
+    low, high = limits["template_holes_mm"]
+    return words.wrapped(
+        f"Limits, unless the bench says otherwise: compass to {said(limits['compass_reach_mm'])}, ruler to {said(limits['ruler_length_mm'])} "
+        f"graduated {said(limits['graduation_mm'])}, template holes from {said(low)} to {said(high)} across, "
+        f"finder V {limits['finder_v_deg']:g} deg, pencil {said(limits['pencil_mm'])}.",
+        rest="  ",
+    )
+
+
+def _errors(errors: list[dict[str, Any]], units: str) -> list[str]:
+    lines = words.wrapped(f"Bench errors, standard uncertainty u by level ({words.BASIS['judgement']}; replace them by your own):", rest="  ")
+    wide = max(len(row["name"]) for row in errors) + 4
+    lines.append(" " * wide + "".join(f"{level:>12}" for level in LEVELS))
+    for row in errors:
+        scale, unit, form = (1 / float(words.MM_PER_INCH), "in", ".4f") if units == "in" and row["unit"] == "mm" else (1.0, row["unit"], ".2f")
+        basis = "" if row["basis"] == "judgement" else f"  ({row['basis']})"
+        lines.append(f"  {row['name']}".ljust(wide) + "".join(f"{row['u'][level] * scale:>12{form}}" for level in LEVELS) + f" {unit}{basis}")
+    return lines
