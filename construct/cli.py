@@ -189,7 +189,7 @@ def _study(recipe: str, way: str | None) -> Study:
     from construct.shelf import LARGEST
 
     if recipe == STANDARD_INPUT:
-        data = click.get_binary_stream("stdin").read(LARGEST + 1)
+        data = sys.stdin.buffer.read(LARGEST + 1) if sys.stdin is not None else b""
         return study.study(decode(data, "standard input") + "\n", way=way)
     try:
         # a path, so that no name is ever taken for a recipe's text

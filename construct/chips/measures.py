@@ -153,14 +153,30 @@ def area_text(exact: Any, measured: Area, *, longest: int = LONGEST_TEXT) -> str
     text = ""
     try:
         arccosines = [(weight, f"arccos({exact.closed_form(cosine)})") for weight, cosine in others]
-        for number, behind in [(times_pi, "π"), *arccosines, (measured.algebraic, "")]:
+        for number, behind in [(times_pi, "π"), *arccosines]:
             sign = exact.sign(number)
             if sign:
                 term = _times_text(exact.closed_form(number if sign > 0 else -number), behind)
                 text += (" + " if sign > 0 else " − ") + term if text else term if sign > 0 else f"−{term}"
+        text = _plus_text(exact, text, measured.algebraic)
     except LimitMet:
         return ""
     return "" if len(text) > longest else text or "0"
+
+
+def _plus_text(exact: Any, text: str, number: Number) -> str:
+    """Return a sum so far and a closed form as one sum."""
+    sign = exact.sign(number)
+    if sign == 0:
+        return text
+    form = exact.closed_form(number)
+    if not text:
+        return form
+    if form.startswith("−"):
+        return f"{text} − {form[1:]}"
+    if sign < 0 and form.startswith("("):
+        return f"{text} − {exact.closed_form(-number)}"
+    return f"{text} + {form}"
 
 
 def _times_text(number: str, behind: str) -> str:
@@ -170,8 +186,6 @@ def _times_text(number: str, behind: str) -> str:
         body, slash, below = number, "", ""
         if not _is_one_term(body):
             body = f"({body})"
-    if not behind:
-        return f"{body}{slash}{below}"
     return f"{behind if body == '1' else f'{body}·{behind}'}{slash}{below}"
 
 

@@ -24,6 +24,7 @@ _UNIT = 10**_DIGITS
 _STEPS = 48
 
 Spot = tuple[Fraction, Fraction]
+Flat = tuple[float, float]
 
 
 def misfit(exact: Any, a: Chip, b: Chip) -> float:
@@ -85,6 +86,11 @@ def _spot(exact: Any, point: Point) -> Spot:
     return _number(exact, point.x), _number(exact, point.y)
 
 
+def _flat(exact: Any, point: Point) -> Flat:
+    x, y = _spot(exact, point)
+    return float(x), float(y)
+
+
 def _marks(exact: Any, walk: Outline) -> list[Spot]:
     """Return every corner, each with the middle of the edge after it."""
     found = []
@@ -108,27 +114,27 @@ def _middle(exact: Any, edge: ChipEdge) -> Spot:
 
 def _evenly(exact: Any, walk: Outline) -> list[Spot]:
     """Return marks at equal steps along a walk, from its first corner on."""
-    pieces = []
+    pieces: list[tuple[float, Flat, Flat, Flat | None, float]] = []
     for edge in walk:
-        a, b = (tuple(map(float, _spot(exact, end))) for end in (edge.start, edge.finish))
+        a, b = (_flat(exact, end) for end in (edge.start, edge.finish))
         if edge.circle is None:
             pieces.append((math.dist(a, b), a, b, None, 0.0))
             continue
-        c = tuple(map(float, _spot(exact, edge.circle.centre)))
+        c = _flat(exact, edge.circle.centre)
         angle = math.atan2(b[1] - c[1], b[0] - c[0]) - math.atan2(a[1] - c[1], a[0] - c[0])
         angle = edge.sense * (math.tau if edge.whole else (edge.sense * angle) % math.tau)
         pieces.append((math.dist(a, c) * abs(angle), a, b, c, angle))
     step = sum(piece[0] for piece in pieces) / _STEPS
-    found = []
+    found: list[Spot] = []
     at = 0.0
-    for length, a, b, c, angle in pieces:
+    for length, a, b, centre, angle in pieces:
         while at < length and len(found) < _STEPS:
             part = at / length
-            if c is None:
+            if centre is None:
                 spot = a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part
             else:
-                u, v, w = a[0] - c[0], a[1] - c[1], angle * part
-                spot = c[0] + u * math.cos(w) - v * math.sin(w), c[1] + u * math.sin(w) + v * math.cos(w)
+                u, v, w = a[0] - centre[0], a[1] - centre[1], angle * part
+                spot = centre[0] + u * math.cos(w) - v * math.sin(w), centre[1] + u * math.sin(w) + v * math.cos(w)
             found.append((Fraction(spot[0]), Fraction(spot[1])))
             at += step
         at -= length

@@ -34,9 +34,11 @@ def angle_form(exact: Any, gap: AngleGap) -> tuple[Fraction | None, str]:
     gap = AngleGap(tuple(_halved(exact, part) for part in gap.parts), gap.turns)
     count = whole(gap)
     x, y = product(exact, gap)
-    angle = sum(turns(exact, x, y, _BITS)) / 2
+    lower, upper = turns(exact, x, y, _BITS)
+    angle = (lower + upper) / 2
     # the parts' sum, `count` times, is that angle and whole turns beside it
-    value = (sum(angle_bounds(exact, gap, _BITS)) / 2 - gap.turns) * count
+    lower, upper = angle_bounds(exact, gap, _BITS)
+    value = ((lower + upper) / 2 - gap.turns) * count
     beside = Fraction(round(value - angle))
     part = angle.limit_denominator(_FINEST_PART)
     if is_constructible(part) and is_turn(exact, x, y, part):

@@ -104,7 +104,10 @@ def _drawn(plan: Plan, step: Step) -> str:
         return f"{_decimal(drawn)} mm"
     if kind == "direction":
         return f"{_decimal(drawn * 360)} deg"
-    return f"{drawn} of the way"
+    said = step.say.value if step.say is not None else None
+    if isinstance(said, PlannedLength) and said.op == "mm":
+        return f"{_decimal(said.value)} mm"
+    return f"{drawn} of the line's length"
 
 
 def _decimal(value: Fraction) -> str:

@@ -88,11 +88,17 @@ def _sign(exact: Any, sum_: Area) -> int | None:
     return found
 
 
+def _size(exact: Any, difference: Area) -> Fraction:
+    """Return about how large a difference is, to pick the largest: of two alike to 40 digits either will do."""
+    lower, upper = area_enclosure(exact, difference, 40)
+    return abs(lower + upper) / 2
+
+
 def _worst_difference(exact: Any, first: Chip, rest: Sequence[Chip]) -> BoundedGap:
     """Return the first area less the one that differs most from it, in mm²."""
     own = area(exact, first)
     others = [area(exact, chip) for chip in rest]
-    worst = max(others, key=lambda other: abs(sum(area_enclosure(exact, _less(own, other), 40))))
+    worst = max(others, key=lambda other: _size(exact, _less(own, other)))
     difference = _less(own, worst)
     try:
         text = area_text(exact, difference)

@@ -24,6 +24,7 @@ from construct.geometry import (
     towards,
 )
 from construct.language.syntax import Phrase
+from construct.number_systems import Number
 
 NAME = "places"
 NOTE = "a mark lies inside, outside, between, or on one side"
@@ -39,7 +40,7 @@ def is_outside(world: World, mark: Point, circle: Circle) -> Statement:
     return Statement(positives=(-inside(mark, circle),), gap=lambda: Gap(-_beyond(world, mark, circle)))
 
 
-def _beyond(world: World, mark: Point, circle: Circle) -> object:
+def _beyond(world: World, mark: Point, circle: Circle) -> Number:
     numbers = world.numbers
     return numbers.sqrt(square_distance(mark, circle.centre)) - radius(numbers, circle)
 

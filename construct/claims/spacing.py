@@ -179,5 +179,5 @@ PHRASES = (
     Phrase("<M marks> are evenly spaced along <g line>", along_line,
            note="gap: largest distance of a mark from even steps between the outer two", extra=(("least", 3),)),
     Phrase("<M marks> make a regular figure", regular, note=_FIGURE, extra=(("least", 3),)),
-    Phrase("<M marks> make a square", square, note=_FIGURE, extra=(("least", 4),)),
+    Phrase("<M marks> make a square", square, note=_FIGURE),
 )  # fmt: skip

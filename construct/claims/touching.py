@@ -86,8 +86,7 @@ def _misses(world: World, one: Circle, other: Circle, apart: Number) -> list[Num
 def _about_one_mark(world: World, one: Circle, other: Circle) -> AnyGap:
     if sign(world.numbers, one.square - other.square) == 0:
         raise NoGap("they are one and the same circle")
-    outer, inner = _misses(world, one, other, world.numbers.rational(0))
-    return Gap(inner)
+    return Gap(_misses(world, one, other, world.numbers.rational(0))[1])
 
 
 def _gap(

@@ -117,7 +117,9 @@ def analyse(
     propagation = propagate(formula)
     inputs = _all_inputs(whole, propagation)
     # a bench whose every error is nothing needs no trials
-    drawn = None if trials == 0 or not inputs else run(whole, trials=trials, seed=seed, pairs=whole.pairs, processes=processes, progress=progress)
+    drawn = None
+    if trials != 0 and inputs:
+        drawn = run(whole, trials=trials, seed=seed, pairs=whole.pairs, processes=processes, progress=progress)
     known = degrees or {}
     knife = plan.settings.sources[KNIFE].u if KNIFE in plan.settings.sources else 0.0
 
@@ -143,7 +145,11 @@ def analyse(
         first_step=sensitivities(formula, corners, exact, mine, title),
         movement=find_movement(formula, propagation, carving, alike, spot),
         knife_u_mm=knife,
-        warnings=(*_touching_warnings(plan, touching), *_reading_warnings(formula, propagation), *_trial_warnings(plan, marks, edges, drawn)),
+        warnings=(
+            *_touching_warnings(plan, touching),
+            *_reading_warnings(formula, propagation),
+            *_trial_warnings(plan, marks, edges, drawn),
+        ),
         notes=(U_MM, *(() if known else (NO_LIMIT,)), *notes),
     )
 
@@ -241,13 +247,14 @@ def _trial_warnings(plan: Plan, marks: Sequence[MarkBudget], edges: Sequence[Edg
         found.append(_warning(plan, "R303", f"{drawn.lost} of {drawn.trials} trials could not be finished: {where}",
                               "they are counted, and in no other figure", None))  # fmt: skip
     if drawn.stable is False:
-        found.append(_warning(plan, "R304", f"the results had not come to rest within their numerical tolerance after {drawn.trials} trials", "", None))
+        message = f"the results had not come to rest within their numerical tolerance after {drawn.trials} trials"
+        found.append(_warning(plan, "R304", message, "", None))
     differ = [one.name for one in marks if one.trials is not None and one.trials.agrees is False]
     differ += [f"{edge.name} ({station.where})" for edge in edges for station in edge.stations
                if station.trials is not None and station.trials.agrees is False]  # fmt: skip
     if differ:
         shown = ", ".join(dict.fromkeys(differ))
-        found.append(_warning(plan, "R305", f"first order and Monte Carlo differ by more than the numerical tolerance (two digits of u) at: {shown}",
-                              "believe the Monte Carlo column there", None))  # fmt: skip
+        message = f"first order and Monte Carlo differ by more than the numerical tolerance (two digits of u) at: {shown}"
+        found.append(_warning(plan, "R305", message, "believe the Monte Carlo column there", None))
     return found
 

@@ -158,26 +158,25 @@ class Grouping:
     def __init__(self, plan: Plan, propagation: Propagation) -> None:
         steps = {step.key: step for step in plan.steps}
         groups: dict[tuple[str, str], int] = {}
-        self.places = np.array([groups.setdefault((one.step, one.source.name), len(groups)) for one in propagation.inputs], dtype=int)
+        places = np.array([groups.setdefault((one.step, one.source.name), len(groups)) for one in propagation.inputs], dtype=int)
         self.groups = list(groups)
+        self._members = np.zeros((len(propagation.inputs), len(groups)))
+        self._members[np.arange(len(propagation.inputs)), places] = 1.0
         self.lines = [steps[key].span.line if key in steps else 0 for key, _ in groups]
         self.names = [step_name(plan, steps[key]) if key in steps else key for key, _ in groups]
         self.headings = [steps[key].heading if key in steps else "" for key, _ in groups]
-        self.total = len(propagation.inputs)
 
     def gathered(self, squares: Array) -> Array:
         """Return variances by group from variances by input, shape (…, groups)."""
-        out = np.zeros((*squares.shape[:-1], len(self.groups)))
-        if self.total:
-            np.add.at(out, (..., self.places), squares)
-        return out
+        return squares @ self._members
 
     def rows(self, variances: Array) -> tuple[Row, ...]:
         """Return the rows of one budget, the largest first; groups without any effect have none."""
         total = float(variances.sum())
-        order = sorted(np.flatnonzero(variances), key=lambda one: -variances[one])
+        order = [one for one in np.argsort(-variances, kind="stable").tolist() if variances[one] != 0]
+        sizes = variances.tolist()
         return tuple(
-            Row(self.groups[one][1], self.names[one], self.lines[one], math.sqrt(variances[one]), float(variances[one]) / total) for one in order
+            Row(self.groups[one][1], self.names[one], self.lines[one], math.sqrt(sizes[one]), sizes[one] / total) for one in order
         )
 
     def nu(self, variances: Array, degrees: Mapping[str, float]) -> float:
@@ -228,8 +227,8 @@ def mark_budgets(
         line = plan.steps[thing.step].span.line if thing.step >= 0 else 0
         trials = None if monte_carlo is None else _mark_trials(at, propagation, monte_carlo)
         contributions = propagation.contributions[at]
+        nan = math.nan
         if np.isnan(contributions).any() or np.isnan(propagation.estimates[at]).any():
-            nan = math.nan
             budgets.append(MarkBudget(thing.name, index, line, x, y, nan, nan, nan, ((nan, nan), (nan, nan)), nan,
                                       (), (), (), 0, nan, None, NO_FIRST_ORDER, trials))  # fmt: skip
             continue
@@ -276,19 +275,30 @@ def edge_budgets(
             trials = None if monte_carlo is None else _station_trials(place, propagation, monte_carlo)
             x, y = float(station.x), float(station.y)
             if np.isnan(contributions[place]).any() or math.isnan(propagation.estimates[place]):
-                stations.append(StationBudget(station.where, x, y, station.normal, math.nan, math.nan, (), 0, math.nan, NO_FIRST_ORDER, trials))
+                nan = math.nan
+                stations.append(StationBudget(station.where, x, y, station.normal, nan, nan, (), 0, nan, NO_FIRST_ORDER, trials))
                 continue
             variances = gathered[place]
             u = math.sqrt(float(variances.sum()))
             stations.append(
                 StationBudget(
-                    station.where, x, y, station.normal, u, math.hypot(u, knife_u_mm), grouping.rows(variances),
-                    int((contributions[place] == 0).sum()), grouping.nu(variances, degrees), "", trials,
-                )  # fmt: skip
+                    where=station.where,
+                    x_mm=x,
+                    y_mm=y,
+                    normal=station.normal,
+                    u_mm=u,
+                    u_with_knife_mm=math.hypot(u, knife_u_mm),
+                    rows=grouping.rows(variances),
+                    untouched=int((contributions[place] == 0).sum()),
+                    nu=grouping.nu(variances, degrees),
+                    note="",
+                    trials=trials,
+                )
             )
         mean = math.fsum(weight * one.u_mm**2 for weight, one in zip(SIMPSON, stations, strict=True))
         chips = tuple(number for number, _ in edge.sides)
-        budgets.append(EdgeBudget(edge.number, plan.things[edge.thing].name, chips, edge.groove, edge.length_mm, math.sqrt(mean), tuple(stations)))
+        name = plan.things[edge.thing].name
+        budgets.append(EdgeBudget(edge.number, name, chips, edge.groove, edge.length_mm, math.sqrt(mean), tuple(stations)))
     return tuple(budgets)
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from construct.errors import InputQuantity
 from construct.errors.measurands import WHERE, CutEdge, ExactEdge, LayoutFormula, displacement, lifted, step_name
-from construct.geometry import Curve, Line, Point, cross, dot, towards
+from construct.geometry import Circle, Curve, Line, Point, cross, dot, towards
 from construct.number_systems import LimitMet, NotANumber, Number
 from construct.number_systems.first_order import Dual, FirstOrderSystem
 from construct.plan import Plan
@@ -137,6 +137,7 @@ def _place(exact: Any, corner: ExactEdge, number: int) -> Point:
         return corner.start if number == 0 else corner.finish
     if isinstance(corner.carrier, Line):
         return Point((corner.start.x + corner.finish.x) / 2, (corner.start.y + corner.finish.y) / 2)
+    assert isinstance(corner.carrier, Circle)
     centre, square = corner.carrier.centre, corner.carrier.square
     first, last = towards(centre, corner.start), towards(centre, corner.finish)
     turn = exact.sign(cross(first, last))
@@ -175,8 +176,9 @@ class _Teller:
             if angle:
                 value = math.radians(value)
                 text = None if text is None else _per_degree(text)
-            made.append(Sensitivity(name, edge, what, self.steps[place], one.source.name, _part(one), "mm per deg" if angle else "mm per mm",
-                                    text, value, "first order" if text is None else "exact"))  # fmt: skip
+            unit = "mm per deg" if angle else "mm per mm"
+            sure = "first order" if text is None else "exact"
+            made.append(Sensitivity(name, edge, what, self.steps[place], one.source.name, _part(one), unit, text, value, sure))
         return made
 
     def _text(self, slope: Number) -> str | None:

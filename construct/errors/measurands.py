@@ -176,7 +176,7 @@ def make_formula(settled: Settled, carving: Carving | None, exact: Any) -> tuple
             ends = sorted((_spot(exact, edge.start), _spot(exact, edge.finish)))
             bulge = edge.sense * (1 if ends[0] == _spot(exact, edge.start) else -1)
             key = (edge.piece, *ends, bulge)
-            first, sides = found.setdefault(key, (edge, {}))
+            _, sides = found.setdefault(key, (edge, {}))
             if chip.number:
                 sides[chip.number] = _grows(exact, settled, edge)
     cuts: list[CutEdge] = []
@@ -358,4 +358,5 @@ def _on_curve_at(exact: Any, curve: Curve, where: str, x: float, y: float) -> St
     best = int(np.argmin(np.hypot(along[:, 0] - x, along[:, 1] - y)))
     step = along[min(best + 1, 1024)] - along[max(best - 1, 0)]
     scale = float(np.hypot(*step))
-    return _station(where, *map(float, along[best]), (-float(step[1]) / scale, float(step[0]) / scale), Fraction(best, 1024))
+    x, y = along[best].tolist()
+    return _station(where, x, y, (-float(step[1]) / scale, float(step[0]) / scale), Fraction(best, 1024))

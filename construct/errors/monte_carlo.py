@@ -103,8 +103,8 @@ def run(
     total = most if trials is None else trials
     if total < 2:
         raise ValueError("a standard uncertainty needs at least two trials")
-    task = _Task(formula, seed, chunk, total, None, None if pairs is None else tuple(pairs), None if intervals is None else tuple(intervals))
-    task = task.framed()
+    wanted = None if pairs is None else tuple(pairs)
+    task = _Task(formula, seed, chunk, total, None, wanted, None if intervals is None else tuple(intervals)).framed()
     tally, blocks = task.empty(), []
     done = 0
     stable = None if trials is not None else False
@@ -156,10 +156,24 @@ def _work(first: int) -> _Tally:
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """Where the histograms lie: middles and bin widths, shape (m,), from the first chunk."""
+    """Where the histograms lie, from the first chunk: middles and bin widths, shape (m,).
+
+    fixed: measurands that do not vary; they have no histogram, and their bin width is 1.
+    """
 
     middle: Array
     width: Array
+    fixed: NDArray[np.bool_]
+
+    @property
+    def scale(self) -> Array:
+        """Bins for each unit."""
+        return 1 / self.width
+
+    @property
+    def shift(self) -> Array:
+        """What puts the middle into the middle of the bins."""
+        return BINS / 2 + 1 - self.middle / self.width
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,8 +201,10 @@ class _Task:
             spread = row.std() if row.ndim and row.size else 0.0
             # rounding noise is no spread
             width[place] = 2 * REACH * spread / BINS if spread > 1e-12 * (1 + abs(middle[place])) else 0.0
+        fixed = width == 0
+        width[fixed] = 1.0
         intervals = tuple(range(len(rows))) if self.intervals is None else self.intervals
-        return _Task(self.formula, self.seed, self.chunk, self.total, _Frame(middle, width), self.pairs, intervals)
+        return _Task(self.formula, self.seed, self.chunk, self.total, _Frame(middle, width, fixed), self.pairs, intervals)
 
     def rows(self, number: int) -> tuple[list[Any], int, Counter[str]]:
         """Return a chunk's measurands, each an array over its kept trials or one number, how many were lost, and where."""
@@ -237,7 +253,7 @@ class _Task:
         """Return the tally of a batch of chunks."""
         assert self.frame is not None and self.intervals is not None
         tally = self.empty()
-        middle, width = self.frame.middle, self.frame.width
+        scale, shift = self.frame.scale, self.frame.shift
         wanted = {place: number for number, place in enumerate(self.intervals)}
         sums, squares = tally.sums, tally.squares
         for number in range(first, min(first + BATCH, self.chunks)):
@@ -248,37 +264,39 @@ class _Task:
             kept = next((row.size for row in rows if row.ndim), 0)
             if not kept and any(row.ndim for row in rows):
                 continue
-            off = []
+            # in units of a bin, from the histogram's lower end: one scaling serves sums and histograms
+            scaled: list[Any] = []
             for place, row in enumerate(rows):
-                one = row - middle[place]
-                off.append(one)
                 if row.ndim == 0:
+                    scaled.append(row)
                     continue
+                one = row * scale[place]
+                one += shift[place]
+                scaled.append(one)
                 sums[place] += one.sum()
                 squares[place] += one.dot(one)
-                if place in wanted and width[place] > 0:
-                    tally.bins[wanted[place]] += _counted(one, width[place])
+                if place in wanted:
+                    tally.bins[wanted[place]] += _counted(one)
             if self.pairs is None:
-                full = np.array([np.broadcast_to(one, (kept,)) for one in off])
+                full = np.array([np.zeros(kept) if one.ndim == 0 else one for one in scaled])
                 tally.products += full @ full.T
             else:
                 for place, (i, j) in enumerate(self.pairs):
-                    if off[i].ndim and off[j].ndim:
-                        tally.products[place] += off[i].dot(off[j])
+                    if scaled[i].ndim and scaled[j].ndim:
+                        tally.products[place] += scaled[i].dot(scaled[j])
         return tally
 
 
-def _counted(off: Array, width: float) -> NDArray[np.int64]:
+def _counted(scaled: Array) -> NDArray[np.int64]:
     """Return how many entries fall into each bin, the two end bins open."""
-    scaled = off * (1 / width)
-    scaled += BINS / 2 + 1
-    np.clip(scaled, 0.5, BINS + 1.5, out=scaled)
-    return np.bincount(scaled.astype(np.intp), minlength=BINS + 2)
+    inside = np.maximum(scaled, 0.5)
+    np.minimum(inside, BINS + 1.5, out=inside)
+    return np.bincount(inside.astype(np.intp), minlength=BINS + 2)
 
 
 @dataclass(slots=True)
 class _Tally:
-    """Running sums of some chunks, of deviations from the frame's middle; tallies add up."""
+    """Running sums of some chunks, in units of the frame's bins; tallies add up."""
 
     trials: int
     lost: int
@@ -305,16 +323,17 @@ class _Tally:
         low, high = np.full(size, np.nan), np.full(size, np.nan)
         if kept < 2:
             return np.full((4, size), np.nan)
+        frame = task.frame
         mean = self.sums / kept
-        spread = np.sqrt(np.maximum(self.squares - kept * mean * mean, 0.0) / (kept - 1))
-        estimates = task.frame.middle + mean
+        spread = np.sqrt(np.maximum(self.squares - kept * mean * mean, 0.0) / (kept - 1)) * frame.width
+        estimates = np.where(frame.fixed, frame.middle, frame.middle + (mean - BINS / 2 - 1) * frame.width)
+        spread[frame.fixed] = 0.0
         for number, place in enumerate(task.intervals):
-            width = task.frame.width[place]
-            if width > 0:
-                ends = (_quantile(self.bins[number], share, width) for share in ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2))
-                low[place], high[place] = (task.frame.middle[place] + end for end in ends)
-            else:
+            if frame.fixed[place]:
                 low[place] = high[place] = estimates[place]
+                continue
+            ends = (_quantile(self.bins[number], share) for share in ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2))
+            low[place], high[place] = (frame.middle[place] + end * frame.width[place] for end in ends)
         return np.array([estimates, spread, low, high])
 
     def result(self, task: _Task, seed: int, trials: int, stable: bool | None) -> MonteCarlo:
@@ -324,25 +343,27 @@ class _Tally:
         size = len(self.sums)
         covariance = np.full((size, size), np.nan)
         if kept >= 2:
-            mean = self.sums / kept
+            mean, width = self.sums / kept, task.frame.width
             if task.pairs is None:
-                covariance = (self.products - kept * np.outer(mean, mean)) / (kept - 1)
+                covariance = (self.products - kept * np.outer(mean, mean)) / (kept - 1) * np.outer(width, width)
             else:
                 for place, (i, j) in enumerate(task.pairs):
-                    covariance[i, j] = covariance[j, i] = (self.products[place] - kept * mean[i] * mean[j]) / (kept - 1)
+                    product = (self.products[place] - kept * mean[i] * mean[j]) / (kept - 1)
+                    covariance[i, j] = covariance[j, i] = product * width[i] * width[j]
+            covariance[task.frame.fixed] = 0.0
+            covariance[:, task.frame.fixed] = 0.0
         np.fill_diagonal(covariance, u * u)
         return MonteCarlo(trials, seed, self.lost, tuple(self.where.most_common()), estimates, u, covariance, low, high, stable)
 
 
-def _quantile(bins: NDArray[np.int64], share: float, width: float) -> float:
-    """Return a quantile as deviation from the frame's middle, straight within its bin; NaN in an open end bin."""
+def _quantile(bins: NDArray[np.int64], share: float) -> float:
+    """Return a quantile in bins from the frame's middle, straight within its bin; NaN in an open end bin."""
     rising = np.cumsum(bins)
     wanted = share * rising[-1]
     place = int(np.searchsorted(rising, wanted))
     if not 0 < place < BINS + 1:
         return math.nan
-    before = rising[place - 1]
-    return float((place - 1 - BINS / 2 + (wanted - before) / bins[place]) * width)
+    return float(place - BINS / 2 - 1 + (wanted - rising[place - 1]) / bins[place])
 
 
 def _at_rest(blocks: Sequence[Array], now: Array, digits: int) -> bool:

@@ -338,9 +338,8 @@ def find_movement(
         return StepMovement(name, heading, line, split, tuple(Unequal(*_roots(one[:, some])) for _, one in groups))
 
     by_step = [part(step_name(plan, steps[key]), steps[key].heading, steps[key].span.line, some) for key, some in members.items()]
-    by_heading = tuple(
-        part(heading, heading, min(step.span.line for step in plan.steps if step.heading == heading), some) for heading, some in under.items()
-    )
+    lines = {heading: min(step.span.line for step in plan.steps if step.heading == heading) for heading in under}
+    by_heading = tuple(part(heading, heading, lines[heading], some) for heading, some in under.items())
     alike_groups = tuple(
         AlikeGroup(tuple(chip.number for chip in chips), tuple(chip.name for chip in chips), Unequal(*_roots(one))) for chips, one in groups
     )

@@ -60,7 +60,9 @@ class Enclosure:
             return _quotient(_ball(other), self.ball, self.bits)
 
     def __neg__(self) -> Enclosure:
-        return Enclosure(-self.ball, self.bits)
+        # the library rounds a negative to its current precision as well
+        with ctx.workprec(self.bits):
+            return Enclosure(-self.ball, self.bits)
 
     def __bool__(self) -> bool:
         raise TypeError("an enclosure has no truth value: ask the number system for its sign")

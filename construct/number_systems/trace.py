@@ -1,12 +1,16 @@
-"""The straight-line program that a replay is: every operation written down, none carried out.
+"""The straight-line program that a replay is: every operation written down.
 
-What a certificate is about.  Equal lines are written once.  A trace answers no
-question about its numbers; `evaluate` runs it in another system.
+What a certificate is about.  Equal lines are written once; `evaluate` runs them
+in another system.  By itself a trace answers no question about its numbers.
+With a twin, another system that carries every operation out beside it, it
+answers as the twin does and writes down each sign that was asked for: those
+are what the program's branches rest on.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import operator
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -28,21 +32,22 @@ class TraceLine:
 
 
 class Traced:
-    """A number of a trace: the index of its line."""
+    """A number of a trace: the index of its line, and its value in the twin system (None without one)."""
 
-    __slots__ = ("index", "system")
+    __slots__ = ("index", "system", "twin")
 
-    def __init__(self, system: TraceSystem, index: int) -> None:
+    def __init__(self, system: TraceSystem, index: int, twin: Any) -> None:
         self.system = system
         self.index = index
+        self.twin = twin
 
     def _with(self, op: str, other: Any, *, swapped: bool = False) -> Traced:
         if not isinstance(other, Traced):
             if not isinstance(other, int):
                 return NotImplemented
             other = self.system.rational(other)
-        pair = (other.index, self.index) if swapped else (self.index, other.index)
-        return self.system.line(op, pair)
+        first, second = (other, self) if swapped else (self, other)
+        return self.system.operation(op, first, second)
 
     def __add__(self, other: Any) -> Traced:
         return self._with("add", other)
@@ -75,38 +80,55 @@ class Traced:
         raise TypeError("a traced number has no truth value")
 
 
+_WORK = {"add": operator.add, "sub": operator.sub, "mul": operator.mul, "div": operator.truediv}
+
+
 class TraceSystem:
-    """Writes down what is asked of it."""
+    """Writes down what is asked of it.
+
+    twin: another system that carries the operations out; None to write only.
+    lines: the program.  values: the twin's value of each line.
+    sides: for each line whose sign was asked for, that sign, in the order of asking.
+    """
 
     name = "trace"
     has_errors = False
 
-    def __init__(self) -> None:
+    def __init__(self, *, twin: NumberSystem | None = None) -> None:
+        self.twin = twin
         self.lines: list[TraceLine] = []
+        self.values: list[Any] = []
+        self.sides: dict[int, int] = {}
         self._known: dict[TraceLine, int] = {}
 
-    def line(self, op: str, operands: tuple[int, ...], constant: Any = None) -> Traced:
+    def _write(self, line: TraceLine, work: Callable[[NumberSystem], Any]) -> Traced:
         """Write one line, or find it again."""
-        line = TraceLine(op, operands, constant)
         index = self._known.get(line)
         if index is None:
+            # the twin first: what it refuses is not written
+            value = None if self.twin is None else work(self.twin)
             index = self._known[line] = len(self.lines)
             self.lines.append(line)
-        return Traced(self, index)
+            self.values.append(value)
+        return Traced(self, index, self.values[index])
+
+    def operation(self, op: str, first: Traced, second: Traced) -> Traced:
+        """Write a sum, difference, product or quotient."""
+        return self._write(TraceLine(op, (first.index, second.index)), lambda _: _WORK[op](first.twin, second.twin))
 
     def rational(self, value: Rational) -> Traced:
         """A constant; `TypeError` for a float."""
         if isinstance(value, float):
             raise TypeError("a float can not enter a trace: write it as an int or a Fraction")
-        return self.line("rational", (), Fraction(value))
+        return self._write(TraceLine("rational", (), Fraction(value)), lambda twin: twin.rational(value))
 
     def letter(self, name: str, drawn: Rational) -> Traced:
         """A free choice, with its drawn value."""
-        return self.line("letter", (), (name, Fraction(drawn)))
+        return self._write(TraceLine("letter", (), (name, Fraction(drawn))), lambda twin: twin.letter(name, drawn))
 
     def sqrt(self, value: Traced) -> Traced:
         """The root of a line."""
-        return self.line("sqrt", (value.index,))
+        return self._write(TraceLine("sqrt", (value.index,)), lambda twin: twin.sqrt(value.twin))
 
     def error(self, key: tuple[object, ...], source: Source) -> Traced:
         """Zero: a proof is about the ideal drawing."""
@@ -114,19 +136,24 @@ class TraceSystem:
 
     def reading(self, value: Traced, graduation: Rational) -> Traced:
         """A ruler's reading of a line."""
-        return self.line("reading", (value.index,), Fraction(graduation))
+        line = TraceLine("reading", (value.index,), Fraction(graduation))
+        return self._write(line, lambda twin: twin.reading(value.twin, graduation))
 
     def hole(self, value: Traced, holes: Sequence[Rational]) -> Traced:
         """The nearest hole to a line."""
-        return self.line("hole", (value.index,), tuple(Fraction(hole) for hole in holes))
+        line = TraceLine("hole", (value.index,), tuple(Fraction(hole) for hole in holes))
+        return self._write(line, lambda twin: twin.hole(value.twin, holes))
 
-    def sign(self, value: Traced) -> None:
-        """A trace knows no signs."""
-        return
+    def sign(self, value: Traced) -> int | None:
+        """The twin's sign, written down; None without a twin."""
+        sign = None if self.twin is None else self.twin.sign(value.twin)
+        if sign is not None:
+            self.sides.setdefault(value.index, sign)
+        return sign
 
     def to_float(self, value: Traced) -> float:
-        """A trace has no values: not a number."""
-        return float("nan")
+        """The twin's value; not a number without a twin."""
+        return float("nan") if self.twin is None else float(self.twin.to_float(value.twin))
 
 
 def evaluate(lines: Sequence[TraceLine], numbers: NumberSystem) -> list[Any]:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from construct.language.phrases import slots
+from construct.language.syntax import Angle
 from construct.plan import Plan, PlannedLength, Step
 from construct.reports import _words as words
 from construct.tools import tools
@@ -87,6 +88,8 @@ def choices(plan: Plan, units: str) -> tuple[tuple[str, str], ...]:
 
 def _said(step: Step, kind: str, units: str) -> str:
     drawn = step.drawn
+    if step.say is not None and isinstance(step.say.value, Angle):
+        return step.say.value.text
     if kind == "length" and isinstance(drawn, Fraction):
         return words.length(drawn, units)
     if kind == "place" and isinstance(drawn, tuple) and len(drawn) == 2:

@@ -12,7 +12,7 @@ from typing import Any
 from construct import claims, shelf, study, tools
 from construct.diagnostics import Mistakes, Span
 from construct.language.phrases import pieces
-from construct.language.syntax import Blank, BenchLine, Phrase
+from construct.language.syntax import BenchLine, Blank, Phrase
 from construct.plan.planner import way_groups
 from construct.reports import _words as words
 from construct.tools import Settings
@@ -20,17 +20,26 @@ from construct.tools._settings import LEVELS, make_settings
 
 FORMAT = 1
 SHOWN = {
-    "setting": "opening r | opening from P to Q | same opening | 40 mm by ruler",
-    "bound": "anything [over … | under …]",
+    "setting": "opening r",
+    "bound": "anything over w",
     "say": ", say …",
-    "picks": "[, which one]",
+    "picks": ", WHICH",
 }
 """What stands for a slot without a name of its own."""
+
+KEY = (
+    "A line of a recipe is `names : phrase`. Letters stand for names; w is a length such as `12 mm`, `7/8 in` or "
+    "`half of A B`, a an angle such as `30 deg`.",
+    "`opening r` may also be `opening from P to Q`, `same opening` or `40 mm by ruler`; `anything over w` also "
+    "`anything under w` or `anything`.",
+    "`say …` shows a free choice in the picture, and may be left out. WHICH tells two answers apart, as `nearest B`, "
+    "`on the B side of g`, `away from O`, `inside c` or `other than P`; it is left out where there is one.",
+)
 
 
 def recipes() -> dict[str, Any]:
     """Return the shipped recipes: name, title, ways; a recipe that can not be read says why."""
-    rows = []
+    rows: list[dict[str, Any]] = []
     for name in shelf.shipped():
         try:
             recipe, _ = study.load(name)
@@ -118,7 +127,7 @@ def spoken(phrase: Phrase) -> str:
             said += piece if piece == "," else f" {piece}"
         elif piece.reads in SHOWN:
             shown = SHOWN[piece.reads]
-            said += shown if shown.startswith((",", "[,")) else f" {shown}"
+            said += shown if shown.startswith(",") else f" {shown}"
         elif piece.reads == "names":
             said += f" {piece.name}, …"
         else:
@@ -129,7 +138,7 @@ def spoken(phrase: Phrase) -> str:
 def tools_text(*, units: str = "mm", claims_too: bool = False) -> str:
     """Return the tools, their phrases and their errors as text."""
     shown = bench_tools(claims_too=claims_too)
-    lines = words.wrapped("A line of a recipe is `names : phrase`. Letters stand for names; w for a length, a for an angle.")
+    lines = [line for said in KEY for line in words.wrapped(said, rest="  ")]
     for tool in shown["tools"]:
         lines += ["", *words.wrapped(f"{tool['name']}: {tool['note']}")]
         for phrase in tool["phrases"]:
@@ -157,19 +166,22 @@ def _limits(limits: dict[str, Any], units: str) -> list[str]:
 
     low, high = limits["template_holes_mm"]
     return words.wrapped(
-        f"Limits, unless the bench says otherwise: compass to {said(limits['compass_reach_mm'])}, ruler to {said(limits['ruler_length_mm'])} "
-        f"graduated {said(limits['graduation_mm'])}, template holes from {said(low)} to {said(high)} across, "
-        f"finder V {limits['finder_v_deg']:g} deg, pencil {said(limits['pencil_mm'])}.",
+        f"Limits, unless the bench says otherwise: compass to {said(limits['compass_reach_mm'])}, "
+        f"ruler to {said(limits['ruler_length_mm'])} graduated {said(limits['graduation_mm'])}, "
+        f"template holes from {said(low)} to {said(high)} across, finder V {limits['finder_v_deg']:g} deg, "
+        f"pencil {said(limits['pencil_mm'])}.",
         rest="  ",
     )
 
 
 def _errors(errors: list[dict[str, Any]], units: str) -> list[str]:
-    lines = words.wrapped(f"Bench errors, standard uncertainty u by level ({words.BASIS['judgement']}; replace them by your own):", rest="  ")
+    lines = words.wrapped(f"Bench errors, standard uncertainty u by level ({words.JUDGEMENT}; replace them by your own):", rest="  ")
     wide = max(len(row["name"]) for row in errors) + 4
     lines.append(" " * wide + "".join(f"{level:>12}" for level in LEVELS))
     for row in errors:
-        scale, unit, form = (1 / float(words.MM_PER_INCH), "in", ".4f") if units == "in" and row["unit"] == "mm" else (1.0, row["unit"], ".2f")
+        inches = units == "in" and row["unit"] == "mm"
+        scale, unit, form = (1 / float(words.MM_PER_INCH), "in", ".4f") if inches else (1.0, row["unit"], ".2f")
         basis = "" if row["basis"] == "judgement" else f"  ({row['basis']})"
-        lines.append(f"  {row['name']}".ljust(wide) + "".join(f"{row['u'][level] * scale:>12{form}}" for level in LEVELS) + f" {unit}{basis}")
+        figures = "".join(f"{row['u'][level] * scale:>12{form}}" for level in LEVELS)
+        lines.append(f"  {row['name']}".ljust(wide) + f"{figures} {unit}{basis}")
     return lines

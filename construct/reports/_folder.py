@@ -33,7 +33,8 @@ def check(folder: Path, names: Collection[str]) -> None:
     if not target.is_dir():
         raise _wrong("C512", f"`{folder}` is a file, not a folder", "name a new folder for the report")
     if Path.cwd().is_relative_to(target):
-        raise _wrong("C513", f"`{folder}` is where you stand now, and a report's folder is replaced whole", "name a folder inside it, as in `-o report`")
+        message = f"`{folder}` is where you stand now, and a report's folder is replaced whole"
+        raise _wrong("C513", message, "name a folder inside it, as in `-o report`")
     there = {path.name for path in target.iterdir()}
     if there and not _is_ours(target):
         raise _wrong("C514", f"`{folder}` holds other files, and no report of ours", "name a new folder, or an empty one")

@@ -17,10 +17,12 @@ Box = tuple[float, float, float, float]
 """Left, bottom, right, top."""
 
 Place = tuple[float, float]
-DIRECTIONS = tuple((math.cos(n * math.tau / 16), math.sin(n * math.tau / 16)) for n in (2, 6, 14, 10, 0, 8, 4, 12, 1, 3, 5, 7, 9, 11, 13, 15))
-PADDING = 1.0
-STRONG_PADDING = 2.4
-"""Room round a name: to other names, and to the middle of a strong line, which has a width itself."""
+ORDER = (2, 6, 14, 10, 0, 8, 4, 12, 1, 3, 5, 7, 9, 11, 13, 15)
+DIRECTIONS = tuple((math.cos(n * math.tau / 16), math.sin(n * math.tau / 16)) for n in ORDER)
+"""Sixteenths of a turn, up and to the right first."""
+
+PADDING = 2.0
+"""Room round a name, to other names."""
 
 LEADER_FROM = 9.0
 """A name this far from its mark gets a leader line."""
@@ -32,6 +34,7 @@ class Wish:
 
     width, height: of its box.  anchors: what it may stand beside.  rings: how far off it may stand, rising.
     leads: a leader line is drawn where it stands away.  pull: what a point of distance costs.
+    clear: room to the middle of a strong line, which has a width itself.
     """
 
     text: str
@@ -41,6 +44,7 @@ class Wish:
     rings: tuple[float, ...]
     leads: bool = True
     pull: float = 0.6
+    clear: float = 2.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ class _Search:
         best: tuple[float, Put] | None = None
         for rank, anchor in enumerate(wish.anchors):
             for ring in wish.rings:
-                floor = ring * wish.pull + rank * 0.8
+                floor = ring * wish.pull + rank * 1.5
                 if best is not None and best[0] <= floor:
                     break
                 for order, way in enumerate(DIRECTIONS):
@@ -103,7 +107,7 @@ class _Search:
         if not (self.frame[0] <= box[0] and self.frame[1] <= box[1] and box[2] <= self.frame[2] and box[3] <= self.frame[3]):
             return None
         wide = box[0] - PADDING, box[1] - PADDING, box[2] + PADDING, box[3] + PADDING
-        clear = box[0] - STRONG_PADDING, box[1] - STRONG_PADDING, box[2] + STRONG_PADDING, box[3] + STRONG_PADDING
+        clear = box[0] - wish.clear, box[1] - wish.clear, box[2] + wish.clear, box[3] + wish.clear
         if any(_overlap(wide, other) for other in self.taken) or _count(self.strong, clear):
             return None
         if any(_inside(points, wide) for points in self.leaders):

@@ -156,8 +156,8 @@ def _sheet(plan: Plan, drawn: Sequence[Any], marks: dict[int, list[Place]], plac
                 places += whole(made).run
     left, bottom, right, top = around(places or [(-50.0, -50.0), (50.0, 50.0)])
     size = max(right - left, top - bottom) or 1.0
-    half = [max((last - first) / 2, 0.2 * size) + 0.08 * size for first, last in ((left, right), (bottom, top))]
-    return Window((left + right) / 2, (bottom + top) / 2, *half, False)
+    across, along = (max((last - first) / 2, 0.2 * size) + 0.08 * size for first, last in ((left, right), (bottom, top)))
+    return Window((left + right) / 2, (bottom + top) / 2, across, along, False)
 
 
 def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run, ...], ...]]:
@@ -173,7 +173,9 @@ def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run
     def piece_run(piece: Piece) -> Run:
         thing = study.drawn[piece.thing]
         if piece.start is None or piece.finish is None:
-            return clipped(thing, window) if isinstance(thing, Line) else whole(thing).run if isinstance(thing, Circle) else curve_run(thing)
+            if isinstance(thing, Line):
+                return clipped(thing, window)
+            return whole(thing).run if isinstance(thing, Circle) else curve_run(thing)
         start, finish = place(piece.start), place(piece.finish)
         if isinstance(thing, Circle):
             return between((thing.centre.x, thing.centre.y), start, finish, 1).run

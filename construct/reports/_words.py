@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from construct.language.syntax import Measure
@@ -41,7 +41,7 @@ CAUTIONS = (
     "Product labels, local rules and a qualified person come before anything said here.",
 )
 
-BASIS = {"judgement": "judgement: no measured figures for hand tools on wood were found in print"}
+JUDGEMENT = "judgement: no measured figures for hand tools on wood were found in print"
 
 
 def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
@@ -96,11 +96,11 @@ def millimetres(mm: Fraction) -> str:
 
 
 def inches(mm: Fraction) -> str:
-    """Return an exact length in inches: "9 1/2 in" where a rule has it, else decimals said to be rounded."""
+    """Return an exact length in inches: "9 1/2 in" where a rule has it, else "about" and 4 figures."""
     inch = mm / MM_PER_INCH
     whole, part = divmod(abs(inch), 1)
     if part.denominator > 64 or part.denominator & (part.denominator - 1):
-        return f"{float(inch):.4f} in".replace("-", "−")
+        return f"about {float(inch):.4g} in".replace("-", "−")
     said = f"{whole} {part}" if whole and part else f"{part or whole}"
     return f"{'−' if inch < 0 else ''}{said} in"
 
@@ -132,6 +132,23 @@ def _measure(measure: Measure, units: str) -> str:
     """Return a written length in the user's units, with what was written beside it where that differs."""
     said = length(measure.mm, units)
     return said if said == measure.text else f"{said} ({measure.text})"
+
+
+def graduation(mm: Fraction) -> str:
+    """Return a ruler's graduation as its maker says it: "0.5 mm", "1/32 in"."""
+    return millimetres(mm) if 100 % mm.denominator == 0 else inches(mm)
+
+
+def numbered(numbers: Sequence[int]) -> str:
+    """Return rising numbers with runs drawn together: "1 to 4, 7 and 9"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    said = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return listed(said)
 
 
 UNITS = {"mm": "mm", "mm2": "mm²", "deg": "deg", "1": ""}

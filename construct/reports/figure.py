@@ -14,6 +14,8 @@ import textwrap
 import warnings
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
 from xml.sax.saxutils import escape
 
 import matplotlib as mpl
@@ -48,7 +50,11 @@ INK, BLUE, DARK_BLUE, VERMILION, GREEN, BROWN, CHIP, WOOD = (
     "#000000", "#3F93C4", "#00507E", "#D55E00", "#007A58", "#6B2E00", "#F5DCA6", "#FFFEFA",
 )  # fmt: skip
 
-Dashes = tuple[float, tuple[float, ...]] | str
+Dashes = tuple[float, tuple[float, ...]] | Literal["solid"]
+Style = Literal["normal", "italic"]
+Look = tuple[float, str, Style]
+"""Size in points, colour, style."""
+
 LONG_DASH_DOT: Dashes = (0, (14, 3, 1.5, 3))
 
 
@@ -169,7 +175,7 @@ class _Sheet:
         return [self._at(at) for at in run]
 
     def _text(self, x: float, y: float, text: str, size: float, *, name: str = "", align: str = "left", weight: str = "normal",
-              colour: str = INK, style: str = "normal") -> None:  # fmt: skip
+              colour: str = INK, style: Style = "normal") -> None:  # fmt: skip
         self.axes.text(x, y, text, fontsize=size, ha=align, va="baseline", weight=weight, color=colour, style=style,
                        parse_math=False, zorder=10, gid=name or None,
                        path_effects=[withStroke(linewidth=1.6, foreground="white")] if name else None)  # fmt: skip
@@ -190,7 +196,7 @@ class _Sheet:
             for walk in region:
                 points = self._run(walk)
                 places += [*points, points[0]]
-                codes += [Path.MOVETO, *[Path.LINETO] * (len(points) - 1), Path.CLOSEPOLY]
+                codes += [int(Path.MOVETO), *[int(Path.LINETO)] * (len(points) - 1), int(Path.CLOSEPOLY)]
             self.axes.add_patch(PathPatch(Path(places, codes), facecolor=CHIP, linewidth=0, zorder=1))
 
     def _strokes(self) -> None:
@@ -214,16 +220,19 @@ class _Sheet:
         self.axes.add_line(Line2D([x, x], [foot, tip], color=INK, linewidth=NARROW))
         self.axes.fill([x, x - 2, x + 2], [tip, back, back], color=INK, linewidth=0)
 
+    def _ring(self, x: float, y: float, radius: float) -> None:
+        self.axes.add_line(Line2D([x], [y], marker="o", markersize=2 * radius, markerfacecolor="white", markeredgecolor=INK,
+                                  markeredgewidth=0.6, linestyle="none", zorder=7))  # fmt: skip
+
     # --- names ----------------------------------------------------------------------------------
 
     def _names(self) -> None:
         shown = self.shapes
-        size = 8.0 if len(shown.spots) <= MANY_MARKS else 7.0
-        radius = 1.7 if len(shown.spots) <= MANY_MARKS else 1.3
+        count = len(shown.spots)
+        size, radius = (8.0, 1.7) if count <= MANY_MARKS else (7.0, 1.3) if count <= 2 * MANY_MARKS else (7.0, 1.0)
         marks = [self._at(spot.at) for spot in shown.spots]
         for x, y in marks:
-            self.axes.add_line(Line2D([x], [y], marker="o", markersize=2 * radius, markerfacecolor="white", markeredgecolor=INK,
-                                      markeredgewidth=0.6, linestyle="none", zorder=7))  # fmt: skip
+            self._ring(x, y, radius)
             self.taken.append((x - radius - 0.4, y - radius - 0.4, x + radius + 0.4, y + radius + 0.4))
         wishes, looks, left_out = self._wishes(marks, size, radius)
         strong = [point for stroke in shown.strokes if stroke.kind in STRONG for point in _dotted(self._run(stroke.run))]
@@ -233,10 +242,10 @@ class _Sheet:
             self._name(put, wishes[put.wish], *looks[put.wish])
         self.said_left_out = left_out + len(wishes) - len(placed)
 
-    def _wishes(self, marks: Sequence[Place], size: float, radius: float) -> tuple[list[Wish], list[tuple[float, str, str]], int]:
+    def _wishes(self, marks: Sequence[Place], size: float, radius: float) -> tuple[list[Wish], list[Look], int]:
         """Return the names that want a place, by rank; how each looks; and how many were not even tried."""
-        rows: list[tuple[Wish, tuple[float, str, str]]] = []
-        later: list[tuple[Wish, tuple[float, str, str]]] = []
+        rows: list[tuple[Wish, Look]] = []
+        later: list[tuple[Wish, Look]] = []
         left_out = 0
         few = sum(not any(map(words.is_plain, spot.names)) for spot in self.shapes.spots) <= MANY_MARKS - len(self.shapes.spots) // 4
         rings = (radius + 1.6, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0, 38.0)
@@ -245,40 +254,42 @@ class _Sheet:
             names = plain if plain or not few else list(spot.names)
             left_out += len(spot.names) - len(names)
             if names:
-                look = (size, INK, "normal") if plain else (size - 1.5, INK, "normal")
+                look: Look = (size, INK, "normal") if plain else (size - 1.5, INK, "normal")
                 (rows if plain else later).append((self._wish(", ".join(names), look, (at,), rings), look))
         for tag in self.shapes.tags:
             if not words.is_plain(tag.name):
                 left_out += 1
                 continue
-            look = (size - 0.5, DARK_BLUE, "italic")
-            rows.append((self._wish(tag.name, look, tuple(self._run(tag.anchors)), (1.6, 3.0, 5.0), leads=False), look))
+            slanted: Look = (size - 0.5, DARK_BLUE, "italic")
+            rows.append((self._wish(tag.name, slanted, tuple(self._run(tag.anchors)), (1.6, 3.0, 5.0, 7.0), leads=False), slanted))
         rows += later + self._chip_wishes(size - 1.5)
         return [wish for wish, _ in rows], [look for _, look in rows], left_out
 
-    def _chip_wishes(self, size: float) -> list[tuple[Wish, tuple[float, str, str]]]:
+    def _chip_wishes(self, size: float) -> list[tuple[Wish, Look]]:
         carving = self.study.carving
         if carving is None or len(carving.chips) > MANY_CHIPS:
             return []
         rows = []
         for chip, region in zip(carving.chips, self.shapes.regions, strict=True):
             outline = self._run(region[0])
-            middle = sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
-            look = (size, BROWN, "normal")
+            look: Look = (size, BROWN, "normal")
             text = chip.name if words.is_plain(chip.name) and chip.name else str(chip.number)
-            rows.append((self._wish(text, look, (middle,), (0.0, 2.5, 5.0, 8.0), leads=False, pull=4.0), look))
+            width, height, _ = self._measure(text, look[0], look[2])
+            rows.append((Wish(text, width, height, _inner(outline), (0.0, 2.0, 4.0, 9.0, 13.0, 18.0), pull=4.0, clear=1.2), look))
         return rows
 
-    def _wish(self, text: str, look: tuple[float, str, str], anchors: tuple[Place, ...], rings: tuple[float, ...], *, leads: bool = True, pull: float = 0.6) -> Wish:
+    def _wish(
+        self, text: str, look: Look, anchors: tuple[Place, ...], rings: tuple[float, ...], *, leads: bool = True
+    ) -> Wish:
         text = text if len(text) <= 24 else text[:23] + "…"
         width, height, _ = self._measure(text, look[0], look[2])
-        return Wish(text, width, height, anchors, rings, leads, pull)
+        return Wish(text, width, height, anchors, rings, leads)
 
-    def _measure(self, text: str, size: float, style: str) -> tuple[float, float, float]:
+    def _measure(self, text: str, size: float, style: Style) -> tuple[float, float, float]:
         width, height, descent = self.renderer.get_text_width_height_descent(text, FontProperties(size=size, style=style), False)
         return width, height, descent
 
-    def _name(self, put: Put, wish: Wish, size: float, colour: str, style: str) -> None:
+    def _name(self, put: Put, wish: Wish, size: float, colour: str, style: Style) -> None:
         _, _, descent = self._measure(wish.text, size, style)
         self._text(put.box[0], put.box[1] + descent, wish.text, size, name="name", colour=colour, style=style)
         if put.leader is not None:
@@ -312,7 +323,7 @@ class _Sheet:
 
     def _sample(self, kind: str, x: float, y: float) -> None:
         if kind == "mark":
-            self.axes.add_line(Line2D([x + 14], [y], marker="o", markersize=3.4, markerfacecolor="white", markeredgecolor=INK, markeredgewidth=0.6))
+            self._ring(x + 14, y, 1.7)
         elif kind == "chip":
             self.axes.fill([x, x + 28, x + 28, x], [y - 4, y - 4, y + 4, y + 4], color=CHIP, linewidth=0)
         else:
@@ -338,7 +349,26 @@ class _Sheet:
 def _dotted(run: Sequence[Place]) -> list[Place]:
     """Return points along a run, a point apart at most."""
     points: list[Place] = []
-    for (ax, ay), (bx, by) in zip(run, run[1:], strict=False):
+    for (ax, ay), (bx, by) in pairwise(run):
         count = max(1, math.ceil(math.dist((ax, ay), (bx, by))))
         points += [(ax + (bx - ax) * n / count, ay + (by - ay) * n / count) for n in range(count)]
     return [*points, run[-1]]
+
+
+def _inner(outline: Sequence[Place]) -> tuple[Place, ...]:
+    """Return places for a number in an outline: its middle, then half-way to its edge."""
+    x, y = middle = _middle(outline)
+    step = max(1, len(outline) // 8)
+    return (middle, *(((x + ax) / 2, (y + ay) / 2) for ax, ay in outline[::step]))
+
+
+def _middle(outline: Sequence[Place]) -> Place:
+    """Return the centroid of an outline (shoelace formula)."""
+    x0, y0 = outline[0]
+    area = x = y = 0.0
+    for (ax, ay), (bx, by) in zip(outline, [*outline[1:], outline[0]], strict=True):
+        turn = (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
+        area += turn
+        x += turn * (ax + bx - 2 * x0)
+        y += turn * (ay + by - 2 * y0)
+    return (x0 + x / (3 * area), y0 + y / (3 * area)) if area else outline[0]

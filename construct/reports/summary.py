@@ -48,7 +48,8 @@ def report(study: Study, view: View) -> str:
 
 def claims(study: Study, view: View) -> str:
     """Return the claims and verdicts alone, with what they rest on."""
-    return _joined([_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _other_ways(study, view), _next(study, view, report_done=False)])
+    blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _other_ways(study, view)]
+    return _joined([*blocks, _next(study, view, report_done=False)])
 
 
 def _joined(blocks: Iterable[Sequence[str]]) -> str:
@@ -58,14 +59,14 @@ def _joined(blocks: Iterable[Sequence[str]]) -> str:
 def _head(study: Study, view: View) -> list[str]:
     plan = study.plan
     lines = words.wrapped(words.plain(plan.title) or "A layout without a title")
-    lines += words.wrapped(f"{words.blank(plan, view.units)}. {_bench_words(plan, view)}.")
+    lines += words.wrapped(f"{words.blank(plan, view.units)}. {_bench_words(plan)}.")
     if study.way is not None:
         lines.append(f"Done by the way `{study.way}`; ways in this recipe: {', '.join(plan.ways)}.")
     return lines
 
 
-def _bench_words(plan: Plan, view: View) -> str:
-    return f"Bench: {plan.settings.level}, ruler graduated {words.length(plan.settings.graduation, view.units)}"
+def _bench_words(plan: Plan) -> str:
+    return f"Bench: {plan.settings.level}, ruler graduated {words.graduation(plan.settings.graduation)}"
 
 
 # --- claims -------------------------------------------------------------------------------------
@@ -88,7 +89,7 @@ def tally(verdicts: Sequence[Verdict]) -> str:
     fails = sum(verdict.verdict == "refuted" for verdict in verdicts)
     open_ones = sum(verdict.verdict == "undecided" for verdict in verdicts)
     if not fails and not open_ones:
-        return "The claim holds." if count == 1 else f"All {count} claims hold."
+        return {1: "The claim holds.", 2: "Both claims hold."}.get(count, f"All {count} claims hold.")
     said = []
     if fails:
         said.append(f"{fails} of {words.counted(count, 'claim')} {'FAILS' if fails == 1 else 'FAIL'}")
@@ -183,7 +184,8 @@ def _bench(study: Study) -> list[str]:
         lines.append("Compasses: one is enough, set anew as the steps ask.")
     elif count > 1:
         kept = f" (among them {words.listed(names)})" if names else ""
-        lines += words.wrapped(f"Compasses: {count} settings must be kept at once{kept}: have {count} compasses or note the settings.", rest="  ")
+        said = f"Compasses: {count} settings must be kept at once{kept}: have {count} compasses, or note the settings."
+        lines += words.wrapped(said, rest="  ")
     return lines
 
 
@@ -195,10 +197,11 @@ def _chips(study: Study, view: View) -> list[str]:
     said = words.wrapped(head, rest="  ")
     same = _in_groups(lines)
     for members in same[:MOST_CHIPS]:
-        numbers = [str(line.number) for line in members]
-        name = members[0].name if len(members) == 1 and members[0].name else ""
-        shown = f"chip {numbers[0]}{f' ({name})' if name else ''}" if len(members) == 1 else f"{len(members)} alike: chips {words.listed(numbers)}"
-        said += words.wrapped(f"{shown}: {'each ' if len(members) > 1 else ''}{words.area(members[0].exact, members[0].value, view.units)}", "  ", INDENT)
+        numbers = [line.number for line in members]
+        one = f"chip {numbers[0]}" + (f" ({words.plain(members[0].name)})" if members[0].name else "")
+        who = one if len(members) == 1 else f"{len(members)} alike, chips {words.numbered(numbers)}"
+        area = words.area(members[0].exact, members[0].value, view.units)
+        said += words.wrapped(f"{who}: {area}{'' if len(members) == 1 else ' each'}", "  ", INDENT)
     if len(same) > MOST_CHIPS:
         said.append(f"  and {len(same) - MOST_CHIPS} more kinds; the record has them all")
     for warning in study.carving.warnings:
@@ -216,9 +219,9 @@ def _in_groups(lines: Sequence[ChipLine]) -> list[list[ChipLine]]:
 def _next(study: Study, view: View, *, report_done: bool) -> list[str]:
     recipe = view.recipe or "RECIPE"
     said = []
-    failing = [other for other in study.others if not other.mistakes and other.verdicts and all(verdict.holds for verdict in other.verdicts)]
-    if not study.holds and failing:
-        said.append(f"by the way `{failing[0].way}` every claim holds: `construct prove {recipe} --way {failing[0].way}`")
+    better = [other.way for other in study.others if other.verdicts and all(verdict.holds for verdict in other.verdicts)]
+    if not study.holds and better:
+        said.append(f"by the way `{better[0]}` every claim holds: `construct prove {recipe} --way {better[0]}`")
     elif not study.holds:
         said.append("look at the lines above the first claim that fails, or allow a gap with `within …`")
     if not report_done:

@@ -8,7 +8,7 @@ from typing import Any
 import mpmath
 import pytest
 
-from construct.claims import Senseless, World
+from construct.claims import Senseless, World, _turns
 from construct.diagnostics import Span
 from construct.language.syntax import Ratio
 from construct.number_systems import LimitMet
@@ -105,6 +105,18 @@ def test_conjugates_are_not_told_apart_by_the_polynomial_alone() -> None:
         cosine_polynomial(2001)
 
 
+def test_an_enclosure_tells_an_angle_from_its_conjugates(monkeypatch: pytest.MonkeyPatch) -> None:
+    """By the polynomial's route alone, 72 deg is 1/5 of a turn and not 2/5, nor the opposite direction."""
+    monkeypatch.setattr(_turns, "is_constructible", lambda part: False)
+    exact = ExactSystem()
+    root = exact.sqrt(5)
+    x, y = (root - 1) / 4, exact.sqrt(root * 2 + 10) / 4
+    assert _turns.is_turn(exact, x, y, Fraction(1, 5))
+    assert _turns.is_turn(exact, x, -y, Fraction(-1, 5))
+    for part in (Fraction(2, 5), Fraction(4, 5), Fraction(7, 10), Fraction(1, 7)):
+        assert not _turns.is_turn(exact, x, y, part)
+
+
 def test_angles_that_no_construction_gives_are_refuted(sheet: Any) -> None:
     """40 deg and 2/7 of a turn are no angle of a drawing; near it the gap is an enclosure (arctan 0.8391 = 40.0000°)."""
     x, y = "0.7660444431189780352023926505554166739358324570803952458540", "0.6427876096865393263226434099072632680064012233870018990700"
@@ -129,7 +141,14 @@ def test_no_root_is_adjoined_for_such_an_angle(sheet: Any) -> None:
 
 @pytest.mark.parametrize(
     ("target", "within", "verdict"),
-    [(40, 5, "within"), (40, "4.99999999999999999999", "refuted"), (50, 5, "within"), ("44.9", "0.1", "within"), (60, 15, "within"), (45, 0, "proved")],
+    [
+        (40, 5, "within"),
+        (40, "4.99999999999999999999", "refuted"),
+        (50, 5, "within"),
+        ("44.9", "0.1", "within"),
+        (60, 15, "within"),
+        (45, 0, "proved"),
+    ],
 )
 def test_within_a_tenth_of_a_degree_counts_equality(sheet: Any, target: Any, within: Any, verdict: str) -> None:
     """45 deg is exactly 5 deg from 40 and from 50: within 5 deg, not within a hair less."""

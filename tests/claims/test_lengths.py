@@ -57,7 +57,8 @@ def test_the_smallest_difference_of_four_roots_is_seen(sheet: Any) -> None:
     assert abs(answer.finding.value - 1.93785904704338e-4) < 5e-19
     assert {"√10", "√11", "√5", "3·√2"} == set(re.findall(r"(?:3·)?√[0-9]+", answer.finding.exact))
     # √2 + √3 = √(5 + 2√6), the classical denesting
-    sheet.proved(TOGETHER, *stretch(sheet, sheet.root(2)), *stretch(sheet, sheet.root(3)), *stretch(sheet, sheet.root(sheet.root(6) * 2 + 5)))
+    nested = stretch(sheet, sheet.root(sheet.root(6) * 2 + 5))
+    sheet.proved(TOGETHER, *stretch(sheet, sheet.root(2)), *stretch(sheet, sheet.root(3)), *nested)
 
 
 def test_together_does_not_lose_a_sign(sheet: Any) -> None:
