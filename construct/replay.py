@@ -328,14 +328,13 @@ class _Settler:
         if kind == "on":
             kind = "part" if isinstance(self.values[step.arguments[0]], Line) else "direction"  # type: ignore[index]
         if kind == "direction":
-            if say is None:
-                return Fraction(step.phrase.option("default"))
-            if not isinstance(say.value, Angle):
+            if say is not None and not isinstance(say.value, Angle):
                 raise _Stop("R220", "this free choice is an angle", "as in `say 30 deg to the grain`", say.span)
-            if is_constructible(say.value.turns):
-                return say.value.turns
+            turns = Fraction(step.phrase.option("default")) if say is None else say.value.turns  # type: ignore[union-attr]
+            if is_constructible(turns):
+                return turns
             # a rational point of the circle beside it: t = tan(angle / 2), to a thousandth
-            return (Fraction(math.tan(float(say.value.turns % 1) * math.pi)).limit_denominator(1000),)
+            return (Fraction(math.tan(float(turns % 1) * math.pi)).limit_denominator(1000),)
         if kind == "place":
             if say is None:
                 raise _Stop("R221", "say where the picture shows it", "as in `anywhere, say at (30, 70) mm`")
@@ -533,6 +532,10 @@ class _Settler:
         for number, sentence in limits(bench, made, *things) if limits else ():
             if self._sign(number) < 0:
                 raise _Stop("R212", sentence, "")
+        apart: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("apart")
+        for number, sentence in apart(bench, made, *things) if apart else ():
+            if self._sign(number) == 0:
+                raise _Stop("R216", sentence, "")
 
     def _check_made(self, step: Step, index: int, made: Any) -> None:
         name = self.plan.things[index].name

@@ -14,9 +14,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from flint import arb, ctx
-
-from construct.chips.enclosures import ball, certain_sign, ends, pi, turned
+from construct.chips.enclosures import Ball, ball, certain_sign, ends, pi, turned, working_at
 from construct.number_systems import LimitMet, Number
 
 LARGEST_DENOMINATOR = 240
@@ -45,19 +43,19 @@ def part_of_turn(exact: Any, cosine: Number, sine: Number) -> Fraction | None:
     return guess if _is_one(exact, _power(exact, (cosine, sine), guess.denominator)) else None
 
 
-def _in_turns(exact: Any, cosine: Number, sine: Number) -> arb:
+def _in_turns(exact: Any, cosine: Number, sine: Number) -> Ball:
     angle = turned(exact, cosine, sine, _LOOK_BITS)
-    with ctx.workprec(_LOOK_BITS):
+    with working_at(_LOOK_BITS):
         return angle / (pi(_LOOK_BITS) * 2)
 
 
 def angle_sum_sign(exact: Any, free: Number, terms: Sequence[Term]) -> int | None:
     """Return the sign of free + Σ weight·angle: 0 only by exact relations, ±1 by an enclosure, None where neither is found."""
-    def sized(bits: int) -> arb:
+    def sized(bits: int) -> Ball:
         total = ball(exact, free, bits)
         for weight, cosine, sine in terms:
             angle, times = turned(exact, cosine, sine, bits), ball(exact, weight, bits)
-            with ctx.workprec(bits):
+            with working_at(bits):
                 total = total + times * angle
         return total
 
@@ -112,13 +110,13 @@ def _cancels(exact: Any, terms: Sequence[tuple[Fraction, Number, Number]]) -> bo
     if any(abs(ratio * scale) > MOST_TIMES for ratio, _, _ in rest):
         return False
     product = exact.rational(1), exact.rational(0)
-    total = arb(0)
+    total = Ball(0)
     for ratio, cosine, sine in rest:
         times = int(ratio * scale)
         turned_back = cosine, sine if times > 0 else -sine
         product = _times(product, _power(exact, turned_back, abs(times)))
         share = _in_turns(exact, cosine, sine)
-        with ctx.workprec(_LOOK_BITS):
+        with working_at(_LOOK_BITS):
             total = total + share * times
     # what the rest must come to, in turns, if the whole is to be zero
     wanted = -turns * scale

@@ -70,7 +70,7 @@ class _Reader:
         thing = self.settled.values[index]
         if isinstance(thing, Curve):
             return [self._curve(line, index, thing, number)]
-        if not isinstance(thing, Line | Circle):
+        if index == EDGE or not isinstance(thing, Line | Circle):
             kind = "edge of the blank" if index == EDGE else self.settled.plan.things[index].kind
             hint = "cut a line, a circle, an arc or a curve that is drawn"
             raise Wrong("C401", f"`{self.name(index)}` is {_a(kind)}: no knife follows that", hint)

@@ -19,6 +19,12 @@ from construct.geometry import Circle, Point
 from construct.number_systems import LimitMet, Number
 from construct.number_systems.interval import Enclosure
 
+Ball = arb
+"""A number known to lie in it; sums and products of balls round outwards, at the precision of `working_at`."""
+
+working_at = ctx.workprec
+"""`with working_at(bits):` sets the precision of what is worked out inside."""
+
 MOST_BITS = 1 << 14
 """No enclosure is asked for at a higher precision."""
 
@@ -26,7 +32,7 @@ _SHADE = 2.0**-24
 """Boxes are this part of the largest coordinate wider than need be: a float errs by 2⁻⁵² of it."""
 
 
-def ball(exact: Any, number: Number, bits: int) -> arb:
+def ball(exact: Any, number: Number, bits: int) -> Ball:
     """Return a ball around an exact number."""
     return exact.tower.ball(number.tree, bits)
 
@@ -41,7 +47,7 @@ def enclosed_point(exact: Any, point: Point, bits: int) -> Point:
     return Point(enclosed(exact, point.x, bits), enclosed(exact, point.y, bits))
 
 
-def narrowed(exact: Any, make: Callable[[int], arb], digits: int) -> tuple[Fraction, Fraction]:
+def narrowed(exact: Any, make: Callable[[int], Ball], digits: int) -> tuple[Fraction, Fraction]:
     """Return (lower, upper) of what `make` encloses at some bits, at most 10^-digits apart (*enclosure*)."""
     bits = 64 + 4 * max(digits, 0)
     finer = 10 ** max(digits, 0)
@@ -53,7 +59,7 @@ def narrowed(exact: Any, make: Callable[[int], arb], digits: int) -> tuple[Fract
     raise LimitMet("an enclosure would need too many figures")
 
 
-def certain_sign(make: Callable[[int], arb], most_bits: int = MOST_BITS) -> int | None:
+def certain_sign(make: Callable[[int], Ball], most_bits: int = MOST_BITS) -> int | None:
     """Return the sign of what `make` encloses, or None where so many bits do not settle it."""
     bits = 64
     while bits <= most_bits:
@@ -66,7 +72,7 @@ def certain_sign(make: Callable[[int], arb], most_bits: int = MOST_BITS) -> int 
     return None
 
 
-def ends(found: arb) -> tuple[Fraction, Fraction]:
+def ends(found: Ball) -> tuple[Fraction, Fraction]:
     """Return the ends of a ball, without rounding."""
     if not found.is_finite():
         raise LimitMet("an enclosure has no ends")
@@ -77,23 +83,23 @@ def ends(found: arb) -> tuple[Fraction, Fraction]:
     return middle - radius, middle + radius
 
 
-def pi(bits: int) -> arb:
+def pi(bits: int) -> Ball:
     """Return a ball around π."""
-    with ctx.workprec(bits):
+    with working_at(bits):
         return arb.pi()
 
 
-def turned(exact: Any, cosine: Number, sine: Number, bits: int) -> arb:
+def turned(exact: Any, cosine: Number, sine: Number, bits: int) -> Ball:
     """Return a ball around the angle in (0, 2π] whose cosine and sine are proportional to these; 2π for the direction +x.
 
     Which side of the +x axis the direction lies on is decided exactly.
     """
     above = exact.sign(sine)
     if above == 0:
-        with ctx.workprec(bits):
+        with working_at(bits):
             return arb.pi() * 2 if exact.sign(cosine) > 0 else arb.pi()
     y, x = ball(exact, sine, bits), ball(exact, cosine, bits)
-    with ctx.workprec(bits):
+    with working_at(bits):
         # the quarter-turn minus arctan x/y has no cut where y is not zero
         if not (y > 0 or y < 0):
             return arb(0, 7)

@@ -14,7 +14,7 @@ from typing import Any
 
 from construct.chips import Chip, ChipEdge, Outline
 from construct.chips.angles import angle_sum_sign
-from construct.chips.enclosures import estimate, shade
+from construct.chips.enclosures import shade
 from construct.chips.measures import area
 from construct.chips.misfit import misfit
 from construct.chips.predicates import same, simplified
@@ -52,8 +52,14 @@ def alike(exact: Any, a: Chip, b: Chip) -> Motion | None:
 
     Cost: a few exact zero tests a corner for each pair of corners that floats leave possible.
     """
-    first = [_Walk(exact, walk) for walk in a.walks]
-    second = [_Walk(exact, walk) for walk in b.walks]
+    return _motion(exact, _ready(exact, a), _ready(exact, b))
+
+
+def _ready(exact: Any, chip: Chip) -> list[_Walk]:
+    return [_Walk(exact, walk) for walk in chip.walks]
+
+
+def _motion(exact: Any, first: list[_Walk], second: list[_Walk]) -> Motion | None:
     if sorted(walk.size for walk in first) != sorted(walk.size for walk in second) or first[0].size != second[0].size:
         return None
     for mirror in (False, True):
@@ -66,9 +72,10 @@ def alike(exact: Any, a: Chip, b: Chip) -> Motion | None:
 def groups(exact: Any, chips: Sequence[Chip]) -> tuple[tuple[int, ...], ...]:
     """Return the positions of the chips in groups of alike ones, in the order of their firsts."""
     found: list[list[int]] = []
-    for position, chip in enumerate(chips):
+    ready = [_ready(exact, chip) for chip in chips]
+    for position, walks in enumerate(ready):
         for group in found:
-            if alike(exact, chips[group[0]], chip) is not None:
+            if _motion(exact, ready[group[0]], walks) is not None:
                 group.append(position)
                 break
         else:
@@ -111,12 +118,10 @@ class _Walk:
             )
             for edge in self.edges
         ]
-        marks = [estimate(exact, edge.start) for edge in self.edges]
-        # squares of the distances to the corner before last: tells shapes with equal sides apart
-        self.across = [
-            (marks[i - 1][0] - marks[(i + 1) % len(marks)][0]) ** 2 + (marks[i - 1][1] - marks[(i + 1) % len(marks)][1]) ** 2
-            for i in range(len(marks))
-        ]
+        # the corner before to the corner after, squared: tells shapes with equal sides apart
+        marks = [edge.start for edge in self.edges]
+        across = zip((marks[-1], *marks[:-1]), (*marks[1:], marks[0]), strict=True)
+        self.across = [exact.to_float(square_distance(a, b)) for a, b in across] if self.size > 2 else []
 
     def edge(self, position: int, backwards: bool) -> tuple[Point, Point, ChipEdge]:
         """Return start, finish and edge at a position; walked backwards, from the last edge's end on."""

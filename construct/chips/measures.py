@@ -11,11 +11,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from flint import arb, ctx
-
 from construct.chips import Chip, ChipEdge, Outline
 from construct.chips.angles import part_of_turn
-from construct.chips.enclosures import ball, certain_sign, narrowed, pi, turned
+from construct.chips.enclosures import Ball, ball, certain_sign, narrowed, pi, turned, working_at
 from construct.chips.predicates import bend_sign, counterclockwise, is_smooth, tangent
 from construct.geometry import Point, cross, dot, square_distance, towards
 from construct.number_systems import LimitMet, Number
@@ -99,11 +97,11 @@ def area_sign(exact: Any, measured: Area, most_bits: int) -> int | None:
     return certain_sign(lambda bits: _area_ball(exact, measured, bits), most_bits)
 
 
-def _area_ball(exact: Any, measured: Area, bits: int) -> arb:
+def _area_ball(exact: Any, measured: Area, bits: int) -> Ball:
     total = ball(exact, measured.algebraic, bits)
     for arc in measured.arcs:
         angle, square = turned(exact, arc.cosine, arc.sine, bits), ball(exact, arc.square, bits)
-        with ctx.workprec(bits):
+        with working_at(bits):
             total = total + square * angle / 2
     return total
 
@@ -211,12 +209,12 @@ def perimeter_enclosure(exact: Any, chip: Chip | tuple[Outline, ...], digits: in
         else:
             parts.append((edge.circle.square, _angle_of(exact, edge)))
 
-    def size(bits: int) -> arb:
-        total = arb(0)
+    def size(bits: int) -> Ball:
+        total = Ball(0)
         for square, angle in parts:
             length = ball(exact, square, bits)
             turn = None if angle is None else turned(exact, *angle, bits)
-            with ctx.workprec(bits):
+            with working_at(bits):
                 total = total + (length.sqrt() if turn is None else length.sqrt() * turn)
         return total
 
@@ -251,9 +249,9 @@ def _corner(exact: Any, before: ChipEdge, after: ChipEdge, digits: int) -> Corne
         angle = Fraction(0 if bend < 0 else 360)
         return Corner(after.start, before, after, True, (angle, angle))
 
-    def degrees(bits: int) -> arb:
+    def degrees(bits: int) -> Ball:
         angle = turned(exact, cosine, sine, bits)
-        with ctx.workprec(bits):
+        with working_at(bits):
             return angle * 180 / pi(bits)
 
     return Corner(after.start, before, after, False, narrowed(exact, degrees, digits))

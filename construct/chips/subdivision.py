@@ -119,7 +119,7 @@ class _Carver:
         return _some_mm(width, "a groove is wider than nothing")
 
     def _wish(self, line: PlannedCarving, wishes: _Wishes) -> None:
-        twice = Wrong("C431", "this is said twice", "keep the line that is meant")
+        twice = Wrong("C431", "this is said twice, and differently", "keep the line that is meant")
         if line.how == "knife":
             things = [None, line.arguments[2]] if len(line.arguments) > 2 else [None]
             for turns, thing in zip((one for one in line.arguments if isinstance(one, Fraction)), things, strict=True):
@@ -132,17 +132,19 @@ class _Carver:
                 if not said:
                     wishes.knife.append(angle)
         elif line.how == "stand":
-            if wishes.stand is not None:
+            if wishes.stand not in (None, line.words[0]):
                 raise twice
             wishes.stand = line.words[0]
         elif line.how == "deepest":
-            if wishes.deepest_mm is not None:
+            depth = _some_mm(line.arguments[0], "a chip is deeper than nothing")
+            if wishes.deepest_mm not in (None, depth):
                 raise twice
-            wishes.deepest_mm = _some_mm(line.arguments[0], "a chip is deeper than nothing")
+            wishes.deepest_mm = depth
         elif line.how == "land":
-            if wishes.land_mm is not None:
+            width = _some_mm(line.arguments[0], "a land is wider than nothing")
+            if wishes.land_mm not in (None, width):
                 raise twice
-            wishes.land_mm = _some_mm(line.arguments[0], "a land is wider than nothing")
+            wishes.land_mm = width
 
     # --- cuts ----------------------------------------------------------------------------------
 

@@ -194,7 +194,8 @@ class _Task:
 
     def framed(self) -> _Task:
         """Return the task with its frame, found from the first chunk."""
-        rows, _, _ = self.rows(0)
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            rows, _, _ = self.without_lost(*self.rows(0))
         middle, width = np.zeros(len(rows)), np.zeros(len(rows))
         for place, row in enumerate(rows):
             middle[place] = row.mean() if row.size else 0.0
@@ -206,24 +207,19 @@ class _Task:
         intervals = tuple(range(len(rows))) if self.intervals is None else self.intervals
         return _Task(self.formula, self.seed, self.chunk, self.total, _Frame(middle, width, fixed), self.pairs, intervals)
 
-    def rows(self, number: int) -> tuple[list[Any], int, Counter[str]]:
-        """Return a chunk's measurands, each an array over its kept trials or one number, how many were lost, and where."""
+    def rows(self, number: int) -> tuple[list[Any], SampleSystem]:
+        """Return a chunk's measurands, each an array over its trials or one number, lost trials among them."""
         trials = min(self.chunk, self.total - number * self.chunk)
         system = SampleSystem(trials=trials, seed=np.random.SeedSequence(self.seed, spawn_key=(number,)), errors=True)
-        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            rows: list[Any] = [np.asarray(np.nan if one is None else one) for one in self.formula(system)]
-            # a row that has no value in any system at hand is told apart from a lost trial
-            absent = [row.ndim == 0 and not np.isfinite(row) for row in rows]
-            checked = [row for row, no in zip(rows, absent, strict=True) if not no]
-            whole = sum(checked) if checked else np.zeros(())
-            if not system.lost and np.all(np.isfinite(whole)):
-                return rows, 0, Counter()
-            return self._without_lost(rows, absent, system, trials)
+        return [np.asarray(np.nan if one is None else one) for one in self.formula(system)], system
 
-    def _without_lost(self, rows: list[Any], absent: list[bool], system: SampleSystem, trials: int) -> tuple[list[Any], int, Counter[str]]:
+    def without_lost(self, rows: list[Any], system: SampleSystem) -> tuple[list[Any], int, Counter[str]]:
+        """Return the rows without their lost trials, how many those are, and what happened in them first."""
+        trials = system.trials
         kept = np.ones(trials, dtype=bool)
-        for row, no in zip(rows, absent, strict=True):
-            if not no:
+        for row in rows:
+            # one number that is none has no value in any trial: that is no loss of trials
+            if row.ndim or np.isfinite(row):
                 kept &= np.isfinite(row)
         causes = [*(system.explain() if system.explain is not None else ()), *system.lost]
         where: Counter[str] = Counter()
@@ -236,9 +232,6 @@ class _Task:
         nowhere = ~kept & ~told
         if nowhere.any():
             where[NOWHERE] += int(nowhere.sum())
-        # a step that nothing measured rests on may fail without harm to what is measured; it is told all the same
-        for _, mask in system.lost:
-            kept &= ~mask
         kept &= ~told
         return [row if row.ndim == 0 else row[kept] for row in rows], int(trials - kept.sum()), where
 
@@ -257,26 +250,27 @@ class _Task:
         wanted = {place: number for number, place in enumerate(self.intervals)}
         sums, squares = tally.sums, tally.squares
         for number in range(first, min(first + BATCH, self.chunks)):
-            rows, lost, where = self.rows(number)
-            tally.trials += min(self.chunk, self.total - number * self.chunk)
-            tally.lost += lost
-            tally.where.update(where)
-            kept = next((row.size for row in rows if row.ndim), 0)
-            if not kept and any(row.ndim for row in rows):
-                continue
-            # in units of a bin, from the histogram's lower end: one scaling serves sums and histograms
-            scaled: list[Any] = []
-            for place, row in enumerate(rows):
-                if row.ndim == 0:
-                    scaled.append(row)
+            with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+                rows, system = self.rows(number)
+                tally.trials += system.trials
+                # in units of a bin, from the histogram's lower end: one scaling serves sums and histograms
+                scaled = _scaled(rows, scale, shift)
+                totals = [0.0 if one.ndim == 0 else one.sum() for one in scaled]
+                if system.lost or not np.all(np.isfinite(totals)):
+                    rows, lost, where = self.without_lost(rows, system)
+                    tally.lost += lost
+                    tally.where.update(where)
+                    scaled = _scaled(rows, scale, shift)
+                    totals = [0.0 if one.ndim == 0 else one.sum() for one in scaled]
+            kept = next((one.size for one in scaled if one.ndim), 0)
+            for place, one in enumerate(scaled):
+                if one.ndim == 0 or not kept:
                     continue
-                one = row * scale[place]
-                one += shift[place]
-                scaled.append(one)
-                sums[place] += one.sum()
-                squares[place] += one.dot(one)
+                square = one.dot(one)
+                sums[place] += totals[place]
+                squares[place] += square
                 if place in wanted:
-                    tally.bins[wanted[place]] += _counted(one)
+                    tally.bins[wanted[place]] += _counted(one, square)
             if self.pairs is None:
                 full = np.array([np.zeros(kept) if one.ndim == 0 else one for one in scaled])
                 tally.products += full @ full.T
@@ -287,11 +281,25 @@ class _Task:
         return tally
 
 
-def _counted(scaled: Array) -> NDArray[np.int64]:
-    """Return how many entries fall into each bin, the two end bins open."""
-    inside = np.maximum(scaled, 0.5)
-    np.minimum(inside, BINS + 1.5, out=inside)
-    return np.bincount(inside.astype(np.intp), minlength=BINS + 2)
+def _scaled(rows: Sequence[Any], scale: Array, shift: Array) -> list[Any]:
+    made = []
+    for place, row in enumerate(rows):
+        if row.ndim:
+            row = row * scale[place]
+            row += shift[place]
+        made.append(row)
+    return made
+
+
+def _counted(scaled: Array, square: float) -> NDArray[np.int64]:
+    """Return how many entries fall into each bin, the two end bins open; square: the sum of their squares."""
+    if square > 1e18:
+        # an entry might be too large for an integer
+        scaled = np.clip(scaled, 0.0, BINS + 1.0)
+    bins = scaled.astype(np.int32)
+    np.maximum(bins, 0, out=bins)
+    np.minimum(bins, BINS + 1, out=bins)
+    return np.bincount(bins, minlength=BINS + 2)
 
 
 @dataclass(slots=True)

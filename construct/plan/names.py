@@ -49,6 +49,8 @@ class Scope:
         """Return the index of what a name means; `Wrong` where nothing fits."""
         text = self.spell(name.text)
         index = self.known.get(text)
+        if index is None and text == "edge":
+            raise Wrong("P102", "paper has no edge", "begin with `plate` or `board`, or draw a circle to stand for it", name.span)
         if index is None:
             raise Wrong("P103", f"no {_either(kinds)} called `{text}` has been made", self._so_far(text, things, kinds), name.span)
         if kinds and things[index].kind not in kinds:

@@ -124,6 +124,8 @@ class _Planner:
                 self._note(Wrong("P131", f"a method called `{method.name.text}` is there already", "give it another name", method.name.span))
             self.methods[method.name.text] = method
         scope = Scope()
+        if recipe.blank.form == "paper":
+            del scope.known["edge"]
         self._blank(scope)
         for given in recipe.given:
             self._try(scope, given)
@@ -401,6 +403,8 @@ class _Planner:
 
     def _first_line(self, centre: Argument, span: Span) -> int:
         assert isinstance(centre, int)
+        if self.recipe.blank.form == "paper":
+            raise Wrong("P102", "paper has no edge", "begin with `plate`, or set the circle by ruler", span)
         line = self.incidence.first_line(centre)
         if line is None:
             name = self.things[centre].name
@@ -517,6 +521,8 @@ class _Planner:
         found = [scope.find(name, self.things) for name in given]
         self.used_methods += 1
         inner = Scope(prefix=f"{scope.prefix}{scope.spell(names[0].text)}: ")
+        if "edge" not in scope.known:
+            del inner.known["edge"]
         inner.known.update({name.text: index for name, index in zip(wanted, found, strict=True)})
         mistakes, first = len(self.wrongs), len(self.things)
         self._block(inner, method.block, depth + 1)

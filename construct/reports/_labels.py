@@ -21,10 +21,10 @@ ORDER = (2, 6, 14, 10, 0, 8, 4, 12, 1, 3, 5, 7, 9, 11, 13, 15)
 DIRECTIONS = tuple((math.cos(n * math.tau / 16), math.sin(n * math.tau / 16)) for n in ORDER)
 """Sixteenths of a turn, up and to the right first."""
 
-PADDING = 2.0
+PADDING = 1.6
 """Room round a name, to other names."""
 
-LEADER_FROM = 9.0
+LEADER_FROM = 7.0
 """A name this far from its mark gets a leader line."""
 
 
@@ -71,6 +71,7 @@ class _Search:
         self.strong = _sorted(strong)
         self.light = _sorted(light)
         self.taken: list[Box] = list(taken)
+        self.marks = np.array([((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) for box in taken], dtype=float).reshape(-1, 2)
         self.leaders: list[NDArray[np.float64]] = []
 
     def run(self, wishes: Sequence[Wish]) -> list[Put]:
@@ -98,6 +99,8 @@ class _Search:
                         continue
                     cost += floor + order * 0.05
                     if best is None or cost < best[0]:
+                        cost += 3.0 * self._nearer_marks(box, anchor)
+                    if best is None or cost < best[0]:
                         leader = (anchor, _nearest(box, anchor)) if wish.leads and ring >= LEADER_FROM else None
                         best = cost, Put(number, box, leader)
         return None if best is None else best[1]
@@ -119,6 +122,13 @@ class _Search:
                 return None
             cost += 4.0
         return cost
+
+    def _nearer_marks(self, box: Box, anchor: Place) -> int:
+        """Return how many marks a name could be taken for: as near to it as the one it belongs to, or nearly."""
+        x, y = self.marks[:, 0], self.marks[:, 1]
+        off = np.hypot(np.clip(x, box[0], box[2]) - x, np.clip(y, box[1], box[3]) - y)
+        others = np.hypot(x - anchor[0], y - anchor[1]) > 0.5
+        return int(np.count_nonzero(others & (off < math.dist(_nearest(box, anchor), anchor) + 1.5)))
 
 
 def _beside(anchor: Place, way: Place, ring: float, width: float, height: float) -> Box:

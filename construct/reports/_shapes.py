@@ -107,7 +107,7 @@ def _anchors(strokes: Iterable[Stroke]) -> tuple[Place, ...]:
             (ax, ay), (bx, by) = run[0], run[-1]
             places += [(ax + (bx - ax) * part, ay + (by - ay) * part) for part in (1.0, 0.0, 0.85, 0.15, 0.7, 0.3, 0.6, 0.4)]
         else:
-            count = min(len(run) - 1, 24)
+            count = min(len(run) - 1, 48)
             places += [run[n * (len(run) - 1) // count] for n in range(count + 1)]
     return tuple(places)
 

@@ -286,6 +286,7 @@ class _Sheet:
         return Wish(text, width, height, anchors, rings, leads)
 
     def _measure(self, text: str, size: float, style: Style) -> tuple[float, float, float]:
+        """Return width, height and descent of a text's ink, in points."""
         width, height, descent = self.renderer.get_text_width_height_descent(text, FontProperties(size=size, style=style), False)
         return width, height, descent
 

@@ -12,6 +12,7 @@ Extras that a phrase may carry:
   default  what the picture shows where the recipe says nothing
   fits     (bench, made, *things, side=…) -> numbers that are all > 0 for the side that is meant
   limits   (bench, made, *things) -> pairs (number, sentence); a number < 0 is a diagnostic
+  apart    the same, but a number that is exactly 0 is the diagnostic
   sets     how a setting is made by this phrase: "marks" or "ruler" (the opening tool only)
   opens    True where the phrase leaves the compass set, so that "same opening" can follow
 """

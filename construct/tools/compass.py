@@ -10,19 +10,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from construct.geometry import (
+    Board,
     Circle,
     Line,
     Opening,
     Point,
+    cross,
     distance,
     foot,
     inside,
     meet,
     radius,
     square_distance,
+    towards,
 )
 from construct.language.syntax import Phrase
-from construct.number_systems import Number
+from construct.number_systems import NotANumber, Number
 from construct.tools import Bench
 
 NAME = "compass"
@@ -49,7 +52,8 @@ def inside_edge(bench: Bench, centre: Point, margin: Number, line: Line) -> Circ
 
     The line's own forward end is taken; elsewhere on an oval or off-centre plate the margin differs.
     """
-    assert bench.edge is not None
+    if isinstance(bench.edge, Board):
+        raise NotANumber("the edge of a board is not equally far all round: set the circle by ruler")
     end = meet(bench.number, line, bench.edge, 1)
     out = distance(bench.number, centre, end)
     reach = out - margin
@@ -136,8 +140,14 @@ def both_ends_at_one_opening(bench: Bench, made: Circle, centre: Point, start: P
     return [(difference, sentence), (-difference, sentence), *within_reach(bench, made)]
 
 
+def not_half_a_turn(bench: Bench, made: Circle, centre: Point, start: Point, finish: Point) -> Sequence[tuple[Number, str]]:
+    """Between the two ends of a diameter neither way round is the short one."""
+    return [(cross(towards(start, finish), towards(start, centre)), "the ends lie straight across: neither way round is the short one")]
+
+
 def _phrases() -> tuple[Phrase, ...]:
     opens = ("opens", True)
+    half = ("apart", not_half_a_turn)
     made = []
     for word in ("circle", "arc"):
         made += [
@@ -158,9 +168,9 @@ def _phrases() -> tuple[Phrase, ...]:
                note="one circle inside the other",
                extra=(opens, ("touches", True), ("fits", the_inner_one), ("limits", within_reach))),
         Phrase("arc about <B mark>, from <O mark> to <A mark>", arc_between, "circle",
-               note="ends at both marks, the short way", extra=(opens, ("limits", both_ends_at_one_opening))),
+               note="ends at both marks, the short way", extra=(opens, ("limits", both_ends_at_one_opening), half)),
         Phrase("arc about <B mark>, from <O mark> to <A mark>, the long way", arc_the_long_way, "circle",
-               note="ends at both marks, the long way round", extra=(opens, ("limits", both_ends_at_one_opening))),
+               note="ends at both marks, the long way round", extra=(opens, ("limits", both_ends_at_one_opening), half)),
     ]  # fmt: skip
     return tuple(made)
 

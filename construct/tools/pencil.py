@@ -23,7 +23,7 @@ from construct.geometry import (
     towards,
 )
 from construct.language.syntax import Phrase
-from construct.number_systems import Number
+from construct.number_systems import NotANumber, Number
 from construct.tools import Bench, clockwise
 
 NAME = "pencil"
@@ -75,7 +75,8 @@ def on_drawn(bench: Bench, drawn: Drawn, from_line: Line | None = None) -> Point
     way = clockwise(way, bench.free_direction())
     if isinstance(drawn, Oval):
         return meet(bench.number, Line(bench.rational(0), bench.rational(0), *way), drawn, 1)
-    assert isinstance(drawn, Circle)
+    if isinstance(drawn, Board):
+        raise NotANumber("on a board say which of its sides: draw it first, as in `s : line from SW to SE`, and name that")
     reach = radius(bench.number, drawn)
     if from_line is not None:
         reach = reach / bench.sqrt(way[0] * way[0] + way[1] * way[1])

@@ -99,7 +99,8 @@ def test_vesica(wood: Any) -> None:
 def test_rosette_petals(wood: Any) -> None:
     """Six petals of radius r have r²(π/3 − √3/2) each and touch each other in the middle, all twelve arcs through one mark."""
     half, root = Fraction(1, 2), wood.root(3) / 2
-    rim = [wood.mark(1, 0), wood.mark(half, root), wood.mark(-half, root), wood.mark(-1, 0), wood.mark(-half, -root), wood.mark(half, -root)]
+    spots = ((1, 0), (half, root), (-half, root), (-1, 0), (-half, -root), (half, -root))
+    rim = [wood.mark(*spot) for spot in spots]
     o = wood.mark(0, 0)
     for i in range(6):
         about = rim[i]
@@ -116,7 +117,7 @@ def test_rosette_petals(wood: Any) -> None:
 
 
 def test_lune_of_hippocrates(wood: Any) -> None:
-    """The lune on a side of the inscribed square has r²/2, as much as the triangle under it: π cancels (Hippocrates; from memory)."""
+    """The lune on a side of the inscribed square has r²/2, as the triangle under it (Hippocrates; from memory)."""
     a, b, o = wood.mark(2, 0), wood.mark(0, 2), wood.mark(0, 0)
     wood.arc(wood.circle(0, 0, 2), a, b)
     wood.arc(wood.through(1, 1, a), a, b)

@@ -127,7 +127,8 @@ def test_whole_circles_and_holes(wood: Any) -> None:
 
 def test_a_hole_turned_with_its_ring(wood: Any) -> None:
     """A square hole beside the middle of a disc: turned with the disc it is alike, moved alone it is not."""
-    for x, corners in ((0, ((1, 0), (2, 0), (2, 1), (1, 1))), (20, ((0, 1), (0, 2), (-1, 2), (-1, 1))), (40, ((1, 1), (2, 1), (2, 2), (1, 2)))):
+    beside, turned, askew = ((1, 0), (2, 0), (2, 1), (1, 1)), ((0, 1), (0, 2), (-1, 2), (-1, 1)), ((1, 1), (2, 1), (2, 2), (1, 2))
+    for x, corners in ((0, beside), (20, turned), (40, askew)):
         wood.ring(wood.circle(x, 0, 5))
         wood.loop(*(wood.mark(x + u, v) for u, v in corners))
     rings = [chip for chip in wood.chips() if chip.holes]

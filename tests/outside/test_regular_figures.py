@@ -11,6 +11,8 @@ from fractions import Fraction
 import pytest
 import sympy
 
+from construct.diagnostics import Mistakes
+
 F = Fraction
 CONSTRUCTIBLE = (3, 4, 5, 6, 8, 10, 12, 15, 16, 17, 20, 24)
 PLATE = "recipe Parts\nplate round, 200 mm across\nstep S\n  g : line by centre finder, along the grain\n  h : line by centre finder, across the grain\n  C : mark where g meets h\n  B, T : marks where g meets edge\n"
@@ -47,8 +49,6 @@ def test_the_two_misprints_are_misprints(studied, table, n: int) -> None:
 @pytest.mark.parametrize("n", [one for one in range(3, 25) if one not in CONSTRUCTIBLE])
 def test_the_others_are_refused_as_angles(studied, n: int) -> None:
     """No line by the centre finder can be asked for at 1/n of a turn where no construction gives it."""
-    from construct.diagnostics import Mistakes
-
     with pytest.raises(Mistakes) as wrong:
         studied(chord(n))
     assert "P109" in {one.code for one in wrong.value.diagnostics}
@@ -75,19 +75,27 @@ def test_an_angle_that_no_construction_gives_is_refuted(studied, n: int) -> None
     near = NEAR[n]
     out = studied(
         PLATE + f"  f : line by centre finder, at {near.numerator}/{near.denominator} of a turn to the grain\n  X, Y : marks where f meets edge\n"
-        f"  rim : circle about C, through T\n  p1 to p{n - 1} : marks stepped from T round rim, opening from T to Y, to the right\n"
-        f"  claim angle T C Y is 1/{n} of a turn\n  claim T, p1 to p{n - 1} make a regular figure\n  claim angle T C Y is 1/{n} of a turn within 6 deg\n"
-        if n < 14
-        else PLATE + f"  f : line by centre finder, at {near.numerator}/{near.denominator} of a turn to the grain\n  X, Y : marks where f meets edge\n  claim angle T C Y is 1/{n} of a turn\n"
+        f"  claim angle T C Y is 1/{n} of a turn\n  claim angle T C Y is 1/{n} of a turn within 6 deg\n"
     )
-    angle = out.study.verdicts[0]
-    assert "refuted" == angle.verdict
-    assert float(360 * (near - F(1, n))) == pytest.approx(angle.finding.value, rel=1e-9)
-    assert "deg" == angle.finding.unit
-    if n < 14:
-        figure, near_enough = out.study.verdicts[1:]
-        assert "refuted" == figure.verdict
-        assert "within" == near_enough.verdict
+    exactly, nearly = out.study.verdicts
+    assert ["refuted", "within"] == [exactly.verdict, nearly.verdict]
+    assert "deg" == exactly.finding.unit
+    assert float(360 * (near - F(1, n))) == pytest.approx(exactly.finding.value, rel=1e-9)
+
+
+@pytest.mark.parametrize("n", (7, 9, 11, 13))
+def test_a_stepped_figure_that_no_construction_gives_is_refuted(studied, n: int) -> None:
+    """n − 1 steps near 1/n of a turn: no regular figure, and each mark but the first is off; by at least what the last one is."""
+    near = NEAR[n]
+    out = studied(
+        PLATE + f"  f : line by centre finder, at {near.numerator}/{near.denominator} of a turn to the grain\n  X, Y : marks where f meets edge\n"
+        f"  rim : circle about C, through T\n  p1 to p{n - 1} : marks stepped from T round rim, opening from T to Y, to the right\n"
+        f"  claim T, p1 to p{n - 1} make a regular figure\n  claim T, p1 to p{n - 1} are evenly spaced round rim\n"
+    )
+    assert ["refuted", "refuted"] == [one.verdict for one in out.study.verdicts]
+    # about the same middle and first corner the last mark is (n − 1) steps of the error away
+    off = 200 * sympy.sin(sympy.pi * (n - 1) * abs(sympy.Rational(near.numerator, near.denominator) - sympy.Rational(1, n)))
+    assert float(off) == pytest.approx(out.study.verdicts[1].finding.value, rel=1e-9)
 
 
 # --- seventeen ----------------------------------------------------------------------------------

@@ -84,8 +84,8 @@ def test_an_oval_plate_has_no_centre_for_the_other_ways(way: str) -> None:
     assert "refuted" == verdicts(outcome)[CENTRE]
 
 
-def test_a_square_that_is_laid_to_one_mark_twice_finds_nothing() -> None:
-    """One step altered: the second corner beside the first, so both lines across are nearly one; they still cross in the middle."""
+def test_two_corners_side_by_side_still_find_the_centre() -> None:
+    """The second corner 6 deg beside the first: both lines across are nearly one, a poor layout, but a true claim."""
     source = text("find-the-centre").replace("V2 : mark anywhere on edge, say 120 deg", "V2 : mark anywhere on edge, say 36 deg")
     source = source.replace("cornered at V2, anyhow, say 165 deg", "cornered at V2, anyhow, say 81 deg")
     assert "proved" == verdicts(study(source, way="square", others=False))[CENTRE]
@@ -111,14 +111,13 @@ def test_the_ruler_is_six_hundredths_short() -> None:
     assert ("proved", "proved") == tuple(one.verdict for one in outcome.verdicts[:2])
 
 
-@pytest.mark.parametrize(("graduated", "reading"), [("0.5 mm", "128"), ("0.1 mm", "128.1"), ("1/32 in", "128.190625"), ("2 mm", "128")])
-def test_a_finer_ruler_is_nearer_and_still_not_right(graduated: str, reading: str) -> None:
-    """The nearest graduation to 128.1277… mm is halved; 1/32 in is 0.79375 mm, and 161.4 of them are read as 161: 127.79375 mm."""
-    wanted = sympy.Rational("127.79375") if graduated == "1/32 in" else sympy.Rational(reading)
+@pytest.mark.parametrize(("graduated", "reading"), [("0.5 mm", "128"), ("0.1 mm", "128.1"), ("1/32 in", "127.79375"), ("2 mm", "128")])
+def test_another_ruler_is_not_right_either(graduated: str, reading: str) -> None:
+    """The nearest graduation to 128.1277… mm is halved; 1/32 in is 0.79375 mm, and 161.4 of them are read as 161."""
     source = text("halve-a-side").replace("ruler graduated 1 mm", f"ruler graduated {graduated}")
     outcome = study(source, way="ruler", others=False)
     (half,) = [one for one in outcome.verdicts if one.text == HALF]
-    gap = sympy.Abs(sympy.Rational("90.6") * sympy.sqrt(2) - wanted) / 2
+    gap = sympy.Abs(sympy.Rational("90.6") * sympy.sqrt(2) - sympy.Rational(reading)) / 2
     assert "refuted" == half.verdict
     assert float(gap) == pytest.approx(half.finding.value, rel=1e-10)
 
@@ -131,11 +130,14 @@ def test_compass_and_eye_mean_the_true_middle(way: str) -> None:
     assert outcome.holds
 
 
-def test_a_plate_where_the_ruler_is_right_by_luck() -> None:
-    """On an 8 in plate with a rim 37.6 mm inside the edge the radius is 64 mm: the side 64·√2 reads 91, never 90.5; refuted too.
+@pytest.mark.parametrize("margin", ["1.6 mm", "21.6 mm", "37.6 mm"])
+def test_no_whole_radius_makes_the_ruler_right(margin: str) -> None:
+    """Radii of 100, 80 and 64 mm: side and radius of a square have no common measure (Euclid X.9), so no ruler halves it exactly."""
+    source = text("halve-a-side").replace("11 mm inside", f"{margin} inside").replace("say 70 mm", "say 2/3 of L T")
+    assert "refuted" == verdicts(study(source, way="ruler", others=False))[HALF]
 
-    A 3-4-5 rim would be luck: here no side of a square on a whole radius can be, for √2 is no fraction (Euclid X, app. 27).
-    """
-    for margin in ("37.6 mm", "1.6 mm", "21.6 mm"):
-        source = text("halve-a-side").replace("11 mm inside", f"{margin} inside").replace("say 70 mm", "say 2/3 of L T")
-        assert "refuted" == verdicts(study(source, way="ruler", others=False))[HALF]
+
+def test_the_ruler_is_right_by_luck() -> None:
+    """Marks 128 mm apart on a millimetre ruler: 64 mm is the middle, and the claim is proved here."""
+    outcome = study("recipe Luck\npaper\ngiven L, T, 128 mm apart\nstep S\n  M : mark halfway from L to T, by ruler\n  claim M is halfway between L and T\n")
+    assert ["proved"] == [one.verdict for one in outcome.verdicts]

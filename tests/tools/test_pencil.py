@@ -200,3 +200,29 @@ def test_lines_meet_the_edges_of_a_board(lay) -> None:
     laid.at("P", (0, -100))
     laid.at("Q", (0, 100))
     laid.at("T", (0, 100))
+
+
+def test_a_board_has_no_edge_to_go_round(mistakes) -> None:
+    """On a board, `anywhere on edge` does not say which side, and nothing is equally far inside the edge all round."""
+    board = "recipe Trial\nboard 300 mm by 200 mm\nstep S\n  d : line through SW and NE\n  e : line through SE and NW\n  C : mark where d meets e\n"
+    for line in ("V : mark anywhere on edge, say 30 deg", "c : circle about C, 12 mm inside the edge"):
+        (wrong,) = mistakes(board + f"  {line}\n")
+        assert ("R201", 7, 3) == (wrong.code, wrong.span.line, wrong.span.column)
+
+
+def test_anywhere_on_a_circle_without_a_word_where(lay) -> None:
+    """The picture shows it near 40 deg to the grain; it lies on the circle exactly."""
+    laid = lay(PAPER + "given A, B, 10 mm apart\nstep S\n  c : circle about A, through B\n  P : mark anywhere on c\n")
+    x, y = laid["P"].x + 5, laid["P"].y
+    laid.equal(100, x * x + y * y)
+
+
+def test_paper_has_no_edge(mistakes) -> None:
+    """There is nothing to meet round a sheet of paper; the mistake is said in those words, in methods too."""
+    for text in (
+        PAPER + "given A, B, 10 mm apart\nstep S\n  g : line through A and B\n  P : mark where g meets edge, nearest B\n",
+        PAPER + "method m of A and B\n  g : line through A and B\n  P : mark where g meets edge, nearest B\n  gives P\nend\ngiven A, B, 10 mm apart\nstep S\n  P : m of A and B\n",
+        PAPER + "given A, B, 10 mm apart\nstep S\n  a : arc about A, through B\n  b : arc about B, through A\n  P : mark where a meets b, inside edge\n",
+    ):
+        found = mistakes(text)
+        assert ["P102"] == [one.code for one in found]
