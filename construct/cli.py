@@ -100,7 +100,7 @@ UNITS = click.option("--units", type=click.Choice(["mm", "in"]), default="mm", s
 HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
 
-@click.group(context_settings=HELP)
+@click.group(context_settings=HELP, no_args_is_help=False)
 @click.version_option(__version__, message="construct %(version)s")
 def cli() -> None:
     """Check a layout made by hand with compass, straightedge and ruler.
@@ -120,7 +120,7 @@ def cli() -> None:
 @AS_JSON
 @click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write pictures and records into a folder of this name.")
 def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path | None) -> int:
-    """The whole report on a recipe: claims, bench, chips, and pictures with -o."""
+    """The whole report; with -o, pictures too."""
     from construct.reports import View, _folder, folder_files, record, summary
 
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))

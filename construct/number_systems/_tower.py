@@ -222,14 +222,13 @@ class Tower:
             sign = self.sign(element)
             if sign < 0:
                 raise NegativeRadicandError
-            if sign == 0:
-                found = self.base.zero
-            elif element.__class__ is Surd:
-                found = self._surd_root(element)
-            else:
-                found = self._base_root(element)
+            found = self._root(element) if sign else self.base.zero
             self._memo[key] = found
         return found
+
+    def _root(self, element: Raw) -> Raw:
+        """The positive root of an element that is known to be positive."""
+        return self._surd_root(element) if element.__class__ is Surd else self._base_root(element)
 
     def key(self, element: Raw) -> object:
         """What identifies the way `element` is written."""

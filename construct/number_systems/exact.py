@@ -12,7 +12,7 @@ a tree again, over earlier roots; `system.tower.roots` lists them as adjoined.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -155,6 +155,8 @@ class ExactSystem:
         a square already; the test may take 2 to this power steps.  Beyond it a
         redundant root may be adjoined, which costs time but no truth.
     factor_bits: integers up to this size are factored completely.
+    drawn: values of free choices by name, instead of those that the recipe says; where it is given,
+        a free angle is one such number too (see `Bench.free_direction`).
     """
 
     name = "exact"
@@ -168,7 +170,10 @@ class ExactSystem:
         max_work: int = 250_000,
         tested_roots: int = 8,
         factor_bits: int = 64,
+        drawn: Mapping[str, Fraction] | None = None,
     ) -> None:
+        self.has_letters = drawn is not None
+        self._drawn = drawn or {}
         self.base = RationalBase(factor_bits=factor_bits)
         self.tower = Tower(
             self.base,
@@ -188,7 +193,7 @@ class ExactSystem:
 
     def letter(self, name: str, drawn: Rational) -> Exact:
         """The drawn value of a free choice: this system proves things for it alone."""
-        return self.rational(drawn)
+        return self.rational(self._drawn.get(name, drawn))
 
     def sqrt(self, value: Exact | Rational) -> Exact:
         """The root that is not negative; `NotANumber` for a negative number."""

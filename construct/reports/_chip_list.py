@@ -19,12 +19,18 @@ LONGEST = 60
 
 @dataclass(frozen=True, slots=True)
 class ChipLine:
-    """One chip. exact: its area's closed form in mm², "" where none is short; value: to a float; group: equal for chips alike."""
+    """One chip.
+
+    exact: its area's closed form in mm², "" where none is short or there is none; value: the area as a float.
+    guarantee: "exact"; "estimate" where chords stand in for a french curve.
+    group: equal for chips that are alike.
+    """
 
     number: int
     name: str
     exact: str
     value: float
+    guarantee: str
     group: int
 
 
@@ -38,6 +44,8 @@ def chip_lines(study: Study) -> tuple[ChipLine, ...]:
     for position, chip in enumerate(chips):
         area = measures.area(exact, chip)
         low, high = measures.area_enclosure(exact, area, DIGITS)
-        closed = measures.area_text(exact, area, longest=LONGEST)
-        lines.append(ChipLine(chip.number, chip.name, closed, float((low + high) / 2), group_of[position]))
+        curved = any(edge.curved for walk in chip.walks for edge in walk)
+        closed = "" if curved else measures.area_text(exact, area, longest=LONGEST)
+        guarantee = "estimate" if curved else "exact"
+        lines.append(ChipLine(chip.number, chip.name, closed, float((low + high) / 2), guarantee, group_of[position]))
     return tuple(lines)

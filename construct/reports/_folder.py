@@ -25,7 +25,13 @@ LARGEST = 100_000_000
 
 def check(folder: Path, names: Collection[str]) -> None:
     """Raise `Mistakes` where a report of these file names may not be written into `folder`."""
-    target = _target(folder)
+    try:
+        _check(folder, _target(folder), names)
+    except (OSError, RuntimeError) as reason:  # a loop of links is a RuntimeError up to Python 3.12
+        raise _unwritable(folder, reason) from None
+
+
+def _check(folder: Path, target: Path, names: Collection[str]) -> None:
     if not target.parent.is_dir():
         raise _wrong("C511", f"there is no folder `{folder.parent}` to put the report in", "make it first, or name another")
     if not target.exists():
@@ -45,12 +51,11 @@ def check(folder: Path, names: Collection[str]) -> None:
 
 def write(folder: Path, contents: Mapping[str, bytes]) -> None:
     """Write a report's files; after it, either all are there or nothing has changed."""
+    check(folder, contents)
     try:
-        check(folder, contents)
         _exchange(_target(folder), contents)
     except OSError as reason:
-        why = (reason.strerror or "unknown reason").lower()
-        raise _wrong("C516", f"the report can not be written to `{folder}`: {why}", "name a folder that you may write to") from None
+        raise _unwritable(folder, reason) from None
 
 
 def _target(folder: Path) -> Path:
@@ -90,6 +95,11 @@ def _is_ours(folder: Path) -> bool:
     except (OSError, ValueError, RecursionError):
         return False
     return isinstance(record, dict) and record.get("command") == "report" and isinstance(record.get("format"), int)
+
+
+def _unwritable(folder: Path, reason: OSError | RuntimeError) -> Mistakes:
+    why = (reason.strerror if isinstance(reason, OSError) else "") or "its links lead round in a circle"
+    return _wrong("C516", f"the report can not be written to `{folder}`: {why.lower()}", "name a folder that you may write to")
 
 
 def _wrong(code: str, message: str, hint: str) -> Mistakes:

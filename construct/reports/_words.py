@@ -29,6 +29,7 @@ HERE = "for the numbers written in this recipe"
 
 ERRORS_LATER = "not computed in this version"
 CHIPS_NONE = "this recipe has no `carve` part"
+CHORDS = "an estimate: chords stand in for its curve"
 CHIPS_LATER = "widest place and depth are not computed in this version"
 
 SEEN = ((("first", "second"), "along the line"), (("left", "right"), "seen from the first circle's centre"))
@@ -47,8 +48,9 @@ JUDGEMENT = "judgement: no measured figures for hand tools on wood were found in
 def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
     """Return a paragraph as lines of at most `WIDTH` columns; `first` and `rest` stand before them.
 
-    What stands in backquotes is kept on one line where it fits: it is there to be typed.
+    What stands in backquotes is kept on one line where it fits: it is there to be typed.  A number keeps its unit.
     """
+    text = re.sub(r"(?<=\d) (?=(?:mm|in|deg)\b)", FIXED, text)
     kept = re.sub("`[^`]*`", lambda found: found[0].replace(" ", FIXED), " ".join(text.split(" ")))
     rest = first if rest is None else rest
     lines = textwrap.wrap(kept, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
@@ -178,7 +180,9 @@ def gap(exact: str, figures: str, value: float, unit: str, units: str) -> str:
 
 def area(exact: str, value: float, units: str) -> str:
     """Return an area in the user's units, its closed form before it where there is one."""
-    said = f"{value:.4g} mm²"
+    figures = f"{value:.4g}"
+    said = f"about {figures} mm²"
     if exact:
-        said = f"{with_unit(exact, 'mm2')}, about {said}"
+        same = fraction_of(exact) is not None and fraction_of(exact) == fraction_of(figures)
+        said = f"{with_unit(exact, 'mm2')}{f' = {figures} mm²' if same else f', {said}'}"
     return f"{said}, about {value / float(MM_PER_INCH) ** 2:.4g} in²" if units == "in" else said

@@ -141,7 +141,7 @@ class _Sheet:
         self.shapes = shapes(study)
         left, bottom, right, top = self.shapes.frame
         room = SHEET_WIDTH - 2 * MARGIN
-        # never so large that the longest scale bar of the least wood finds no room
+        # wood is shown at most three times its size; a drawing on paper fills the sheet
         most = math.inf if study.plan.blank.form == "paper" else 3 * MM
         self.scale = min(room / (right - left), TALLEST / (top - bottom), most)
         self.said_left_out = 0

@@ -201,6 +201,8 @@ def _chips(study: Study, view: View) -> list[str]:
         one = f"chip {numbers[0]}" + (f" ({words.plain(members[0].name)})" if members[0].name else "")
         who = one if len(members) == 1 else f"{len(members)} alike, chips {words.numbered(numbers)}"
         area = words.area(members[0].exact, members[0].value, view.units)
+        if members[0].guarantee == "estimate":
+            area += f" ({words.CHORDS})"
         said += words.wrapped(f"{who}: {area}{'' if len(members) == 1 else ' each'}", "  ", INDENT)
     if len(same) > MOST_CHIPS:
         said.append(f"  and {len(same) - MOST_CHIPS} more kinds; the record has them all")

@@ -1,28 +1,31 @@
-"""Ratios that errors may cost, against the barest loop of the same numpy operations and draws (own figures; no source)."""
+"""Ratios that errors may cost, against the barest loop of the same numpy operations and draws (own targets; no source).
+
+Run with `pytest tests/benchmarks --benchmark-enable`; the ordinary test command skips these.  Times are the
+process's own, so that a busy machine disturbs them less.
+"""
 
 from __future__ import annotations
 
 import gc
-import math
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+import tracemalloc
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
 import pytest
 
 from construct.chips.subdivision import carve
-from construct.errors import Formula
 from construct.errors.measurands import LayoutFormula, make_formula
-from construct.errors.monte_carlo import BINS, CHUNK, run
+from construct.errors.monte_carlo import CHUNK, run
 from construct.errors.propagation import propagate
 from construct.number_systems import Source
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.float import FloatSystem
 from construct.plan.planner import make_plan
-from construct.replay import settle
+from construct.replay import replay, settle
 from construct.study import load
 
 ROUNDS = 7
@@ -117,9 +120,10 @@ class Tape:
         sizes = np.array([float(hole) for hole in holes])
         return self.note(lambda one: sizes[np.searchsorted((sizes[1:] + sizes[:-1]) / 2, one)], value)
 
-    def floor(self, trials: int, seed: int) -> None:
-        """Draw and compute one chunk with nothing around it; an array is given back as soon as it was used last."""
+    def floor(self, trials: int, seed: int, results: Sequence[Noted]) -> float:
+        """Draw and compute one chunk with nothing around it, and return the time; an array is given back after its last use."""
         last = {place: number for number, (_, places, _) in enumerate(self.done) for place in places}
+        wanted = {one.place for one in results}
         slots: list[Any] = list(self.start)
         random = np.random.Generator(np.random.SFC64(seed))
         drawn = dict(self.draws)
@@ -132,23 +136,38 @@ class Tape:
             slots[made] = how(*(slots[place] for place in places))
             clock += time.process_time() - begun
             for place in places:
-                if last[place] == number:
-                    slots[place] = None if self.varies[place] else slots[place]
-        self.clock = clock
+                if last[place] == number and self.varies[place] and place not in wanted:
+                    slots[place] = None
+        self.slots = slots
+        return clock
 
 
-def best(work: Callable[[], Any]) -> float:
-    """Return the shortest of several runs, in s."""
-    times = []
+def tallied(rows: Sequence[Any]) -> float:
+    """Return the time of the barest tally of the same measurands: sums, squares and a histogram each."""
+    scales = [2400 / 12 / row.std() for row in rows]
+    begun = time.process_time()
+    for row, scale in zip(rows, scales, strict=True):
+        scaled = row * scale
+        scaled += 1200 - scaled[0]
+        scaled.sum()
+        scaled.dot(scaled)
+        np.bincount(np.clip(scaled, 0, 2401).astype(np.intp), minlength=2402)
+    return time.process_time() - begun
+
+
+def best(*works: Callable[[], float | None]) -> list[float]:
+    """Return the shortest of several rounds, in s, for works done in turn; one that gives a time is taken at its word."""
+    times: list[list[float]] = [[] for _ in works]
     gc.disable()
     try:
         for _ in range(ROUNDS):
-            begun = time.process_time()
-            work()
-            times.append(time.process_time() - begun)
+            for work, some in zip(works, times, strict=True):
+                begun = time.process_time()
+                own = work()
+                some.append(time.process_time() - begun if own is None else own)
     finally:
         gc.enable()
-    return min(times)
+    return [min(some) for some in times]
 
 
 @pytest.fixture(scope="module")
@@ -157,3 +176,87 @@ def demo() -> LayoutFormula:
     exact = ExactSystem()
     settled = settle(make_plan(recipe, methods=methods), exact)
     return make_formula(settled, carve(settled, exact), exact)[0]
+
+
+def test_monte_carlo_over_its_floor(demo: LayoutFormula, benchmark: Any) -> None:
+    """Trials with all their figures cost at most 1.3 times the same numpy operations, draws and tallies with nothing around them."""
+    tape = Tape()
+    results = [one for one in demo(tape) if one is not None]  # type: ignore[arg-type]
+    tape.floor(CHUNK, 1, results)
+    rows = [tape.slots[one.place] for one in results if tape.varies[one.place]]
+    chunks = 4
+
+    def trials() -> float:
+        begun = time.process_time()
+        run(demo, trials=CHUNK * chunks, seed=1, pairs=demo.pairs)
+        # the first chunk is drawn once more, to place the histograms
+        return (time.process_time() - begun) / (chunks + 1)
+
+    operations, tally, all_of_it = best(lambda: tape.floor(CHUNK, 1, results), lambda: tallied(rows), trials)
+    benchmark.extra_info["us_a_trial"] = all_of_it / CHUNK * 1e6
+    benchmark.extra_info["ratio"] = all_of_it / (operations + tally)
+    benchmark.pedantic(run, (demo,), {"trials": CHUNK * 2, "seed": 1, "pairs": demo.pairs}, rounds=2)
+    assert all_of_it / (operations + tally) <= 1.3
+
+
+def test_first_order_over_a_float_replay(demo: LayoutFormula, benchmark: Any) -> None:
+    """The whole demo in first order with full covariance costs at most 30 float replays."""
+    plain, first = best(
+        lambda: replay(demo.plan, FloatSystem(tangent_slack=1e-9)) and None, lambda: propagate(demo).covariance().size and None
+    )
+    benchmark.extra_info["ratio"] = first / plain
+    benchmark.pedantic(propagate, (demo,), rounds=2)
+    assert first / plain <= 30
+
+
+def test_two_processes(demo: LayoutFormula, benchmark: Any) -> None:
+    """Two processes take at most 0.75 of the time of one; by the clock, so only a machine with two idle cores can pass."""
+
+    def timed(processes: int) -> float:
+        begun = time.perf_counter()
+        run(demo, trials=CHUNK * 240, seed=1, pairs=demo.pairs, processes=processes)
+        return time.perf_counter() - begun
+
+    one, two = timed(1), timed(2)
+    benchmark.extra_info["ratio"] = two / one
+    benchmark.pedantic(lambda: None)
+    assert two / one <= 0.75
+
+
+MEMORY = """
+import resource
+from construct.errors.monte_carlo import run
+from construct.number_systems import Source
+
+def formula(numbers):
+    x, y = (numbers.error((name, name, ""), Source(name, 0.1)) for name in "xy")
+    return [x + y, numbers.sqrt(x * x + y * y)]
+
+def most():
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+base = most()
+run(formula, trials=10**7, seed=1)
+print(most() - base)
+"""
+
+
+def test_memory_does_not_grow(benchmark: Any) -> None:
+    """Ten million trials take at most 64 MB over the base (a process of its own)."""
+    done = benchmark.pedantic(lambda: subprocess.run([sys.executable, "-c", MEMORY], capture_output=True, text=True, check=True), rounds=1)
+    benchmark.extra_info["mb"] = float(done.stdout)
+    assert float(done.stdout) <= 64
+
+
+def test_memory_of_the_demo(demo: LayoutFormula, benchmark: Any) -> None:
+    """The demo's own chunk and tallies stay within 64 MB, and a tenth more chunks change nothing (numpy tells its arrays to tracemalloc)."""
+    peaks = []
+    for chunks in (6, 30):
+        tracemalloc.start()
+        run(demo, trials=CHUNK * chunks, seed=1, pairs=demo.pairs)
+        peaks.append(tracemalloc.get_traced_memory()[1] / 2**20)
+        tracemalloc.stop()
+    benchmark.extra_info["mb"] = peaks[1]
+    benchmark.pedantic(lambda: None)
+    assert peaks[1] <= 64
+    assert peaks[1] - peaks[0] <= 1

@@ -1,6 +1,6 @@
 """Exact replay against a float replay through the same tools, and against sympy.geometry: ratios in one run.
 
-Run with `pytest tests/benchmarks --benchmark-enable`; the ordinary test command skips these.
+Run with `python -m pytest tests/benchmarks -s`; the ordinary test command passes this folder by.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ from typing import Any
 import mpmath
 import pytest
 
-from construct.chips.angles import angle_sum_sign
+from construct.chips.angles import angle_sum_sign, part_of_turn
 from construct.chips.isometry import alike_in_area, groups
 from construct.chips.measures import area, area_enclosure, area_text, perimeter_enclosure
 
@@ -151,6 +151,16 @@ def test_an_angle_that_is_no_part_of_a_turn(wood: Any) -> None:
     assert holds(value(lambda: 25 * mpmath.acos(mpmath.mpf(3) / 5) - 12), wood.exact, chip)
     # the whole arc has cosine 2·(3/5)² − 1
     assert "25·arccos(−7/25)/2 − 12" == area_text(wood.exact, area(wood.exact, chip))
+
+
+def test_almost_a_part_of_a_turn_is_none(wood: Any) -> None:
+    """An angle is called π/6 only if it is: one that differs by less than 10⁻⁴⁸ is not (tan π/12 = 2 − √3)."""
+    exact = wood.exact
+    true = wood.root(3) / 2, exact.rational(Fraction(1, 2))
+    assert Fraction(1, 12) == part_of_turn(exact, *true)
+    half = 2 - Fraction(value(lambda: mpmath.sqrt(3)))
+    near = (1 - half * half) / (1 + half * half), 2 * half / (1 + half * half)
+    assert part_of_turn(exact, *map(exact.rational, near)) is None
 
 
 @pytest.mark.parametrize(("dx", "expected"), [(0, True), (Fraction(1, 10**30), False)])

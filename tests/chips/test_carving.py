@@ -22,6 +22,7 @@ step Circles
   s : line from P to Q
   k : line through A and B
   f : circle about F, through B
+  d : circle about A, through D
 """
 
 TRIANGLE = """recipe Triangle
@@ -153,6 +154,26 @@ carve
     assert [270] == [round(float(c.angle_deg[0])) for c in corners(again.exact, again.carving.chips[0]) if c.angle_deg[0] > 180]
 
 
+def test_drawn_arcs_are_cut_by_circles(carved: Any) -> None:
+    """Of a drawn arc, `inside` and `outside` a circle keep their parts only, within its ends."""
+    text = """recipe Arc
+paper
+given O at (0, 0) mm, A at (2, 0) mm, B at (0, 2) mm
+step Arc
+  z : arc about O, from A to B
+  a : circle about A, through O
+  P : mark where z meets a
+  g : line from O to A
+  h : line from O to B
+  u : line from O to P
+carve
+"""
+    part = carved(f"{text} cut z inside a\n cut g\n cut u\n")
+    assert ["2·π/3"] == areas(part)
+    rest = carved(f"{text} cut z outside a\n cut h\n cut u\n")
+    assert ["π/3"] == areas(rest)
+
+
 def test_grooves_are_no_edges(carved: Any) -> None:
     """A groove through a lens leaves it one chip, and keeps its width."""
     told = carved(f"{VESICA}carve\n cut a inside b\n cut b inside a\n groove s, 1.5 mm wide\n groove k from A to B\n")
@@ -228,6 +249,7 @@ def test_left_chips(carved: Any) -> None:
         ("cut a inside b", ["C411"]),
         ("cut a\n x : chip inside f", ["C420"]),
         ("cut a\n x : chip that holds F", ["C420"]),
+        ("cut a\n x : chip inside a, outside d", ["C420"]),
         ("cut a\n cut b\n x : chip inside a", ["C421"]),
         ("cut a\n x : chip that holds B", ["C422"]),
         ("cut a\n x : chip inside a\n y : chip that holds D", ["C423"]),
@@ -253,6 +275,7 @@ def test_mistakes(carved: Any, lines: str, expected: list[str]) -> None:
         ("cut w from A to B", ["C406"]),
         ("cut g\n cut h\n cut k\n x : chip with corners O, A, N", ["C420"]),
         ("cut g\n cut h\n cut k\n cut m\n x : chip with corners O, A, B", ["C420"]),
+        ("cut g\n cut h\n cut k\n x : chip with corners O, B", ["C420"]),
         ("cut g\n cut h\n cut k\n x : chip that holds M", ["C422"]),
         ("cut g from O to M\n cut h\n cut k", ["C411", "C411", "C411"]),
         ("cut m from B to A", ["C402"]),
@@ -303,5 +326,5 @@ def test_messages_are_in_bench_words(carved: Any) -> None:
     """A mark beside the line is told with its distance, and the line that an overlap lies on is named."""
     with pytest.raises(Mistakes, match=r"`D` is not on `a`: it lies 1 mm from it"):
         carved(f"{VESICA}carve\n cut a from P to D\n")
-    with pytest.raises(Mistakes, match=r"lies on one already made, by `cut a` in line 12"):
+    with pytest.raises(Mistakes, match=r"lies on one already made, by `cut a` in line 13"):
         carved(f"{VESICA}carve\n cut a\n cut a inside b\n")

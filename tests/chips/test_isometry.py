@@ -125,6 +125,17 @@ def test_whole_circles_and_holes(wood: Any) -> None:
     assert ((0, 1), (2,), (3, 4)) == groups(wood.exact, whole)
 
 
+def test_every_hole_counts(wood: Any) -> None:
+    """Two holes of one size in a disc: with the second one somewhere else, or of another size, it is not alike."""
+    for x, (off, r) in ((0, (-3, 1)), (20, (-3, 1)), (40, (Fraction(-5, 2), 1)), (60, (-3, Fraction(1, 2)))):
+        wood.ring(wood.circle(x, 0, 5))
+        wood.ring(wood.circle(x + 2, 0, 1))
+        wood.ring(wood.circle(x + off, 0, r))
+    rings = [chip for chip in wood.chips() if chip.holes]
+    rings.sort(key=lambda chip: wood.exact.to_float(chip.outline[0].circle.centre.x))  # type: ignore[union-attr]
+    assert ((0, 1), (2,), (3,)) == groups(wood.exact, rings)
+
+
 def test_a_hole_turned_with_its_ring(wood: Any) -> None:
     """A square hole beside the middle of a disc: turned with the disc it is alike, moved alone it is not."""
     beside, turned, askew = ((1, 0), (2, 0), (2, 1), (1, 1)), ((0, 1), (0, 2), (-1, 2), (-1, 1)), ((1, 1), (2, 1), (2, 2), (1, 2))

@@ -155,8 +155,21 @@ def turned(degrees: int, body: str = PLATE) -> str:
     return "recipe Law\nplate round, 200 mm across\n" + re.sub(r"\{(\d+)\}", lambda found: str((int(found[1]) + degrees) % 360), body)
 
 
-OVAL = "recipe Law\nplate round, 199 mm across\nbench oval 2 mm across the grain, finder blade off 0.3 mm, finder V 120 deg\n" + re.sub(r"[{}]", "", PLATE)
-BOARD = "recipe Law\nboard 300 mm by 200 mm\nstep S\n  d : line through SW and NE\n  e : line through SE and NW\n  C : mark where d meets e\n  g : line through SW and NW\n  u : line parallel to g, through C, by square\n  P, Q : marks where u meets edge\n  T : mark where u meets edge, nearest NE\n"
+OVAL = ("recipe Law\nplate round, 199 mm across\nbench oval 2 mm across the grain, finder blade off 0.3 mm, finder V 120 deg\n") + re.sub(
+    r"[{}]", "", PLATE
+)
+BOARD = (
+    "recipe Law\n"
+    "board 300 mm by 200 mm\n"
+    "step S\n"
+    "  d : line through SW and NE\n"
+    "  e : line through SE and NW\n"
+    "  C : mark where d meets e\n"
+    "  g : line through SW and NW\n"
+    "  u : line parallel to g, through C, by square\n"
+    "  P, Q : marks where u meets edge\n"
+    "  T : mark where u meets edge, nearest NE\n"
+)
 
 TEXTS = {name: written(body) for name, body in PAPER.items()} | {"finder": turned(0), "oval": OVAL, "board": BOARD}
 

@@ -53,7 +53,8 @@ def test_one_opening_pentagon_marks(studied) -> None:
 
 
 @pytest.mark.parametrize(
-    ("angle", "printed"), [("I A B", "108.3661201625615"), ("A B H", "108.3661201625615"), ("B H K", "107.0378259215941"), ("H K I", "109.1921078316888")]
+    ("angle", "printed"),
+    [("I A B", "108.3661201625615"), ("A B H", "108.3661201625615"), ("B H K", "107.0378259215941"), ("H K I", "109.1921078316888")],
 )
 def test_one_opening_pentagon_is_not_regular(studied, angle: str, printed: str) -> None:
     """Equal sides, but the base angle is 108°21′58″ (the same article), not 108°: refuted, and by how much."""
@@ -66,7 +67,10 @@ def test_one_opening_pentagon_is_not_regular(studied, angle: str, printed: str) 
 def test_one_opening_pentagon_published_angle(studied) -> None:
     """108°21′58″ is printed to the second: the claim holds within half a second, and the one a second off does not."""
     # 108 + 21/60 + 58/3600 = 108.36611… deg of the turn; 390118/1296000 of a turn
-    out = studied(PENTAGON + "  claim angle I A B is 390118/1296000 of a turn within 0.000139 deg\n  claim angle I A B is 390119/1296000 of a turn within 0.000139 deg\n")
+    out = studied(
+        PENTAGON + "  claim angle I A B is 390118/1296000 of a turn within 0.000139 deg\n"
+        "  claim angle I A B is 390119/1296000 of a turn within 0.000139 deg\n"
+    )
     assert ["within", "refuted"] == [one.verdict for one in out.study.verdicts]
 
 
@@ -74,7 +78,8 @@ def test_one_opening_pentagon_sides_are_equal(studied) -> None:
     """All five sides are the opening, exactly; the figure is still not regular, nor are its corners on one circle."""
     sides = ["B H", "H K", "K I", "I A"]
     out = studied(
-        PENTAGON + "".join(f"  claim A B equals {side}\n" for side in sides) + "  claim A, B, H, K, I make a regular figure\n  claim A, B, H, K, I are on one circle\n"
+        PENTAGON + "".join(f"  claim A B equals {side}\n" for side in sides) + "  claim A, B, H, K, I make a regular figure\n"
+        "  claim A, B, H, K, I are on one circle\n"
     )
     assert ["proved"] * 4 + ["refuted"] * 2 == [one.verdict for one in out.study.verdicts]
 
@@ -118,8 +123,18 @@ def second_division(n: int) -> str:
     """Return the rule's recipe for n parts; the angle is that at O from A to E."""
     names = "d2" if n == 2 else f"d1 to d{n - 1}"
     return (
-        "recipe Any number\npaper\ngiven A, B at (-1, 0), (1, 0) mm\nstep S\n  a : arc about A, through B\n  b : arc about B, through A\n  V, W : marks where a meets b\n"
-        f"  g : line through A and B\n  k : line through V and W\n  O : mark where g meets k\n  rim : circle about O, through A\n  {names} : marks dividing A B, by dividers\n"
+        "recipe Any number\n"
+        "paper\n"
+        "given A, B at (-1, 0), (1, 0) mm\n"
+        "step S\n"
+        "  a : arc about A, through B\n"
+        "  b : arc about B, through A\n"
+        "  V, W : marks where a meets b\n"
+        f"  g : line through A and B\n"
+        f"  k : line through V and W\n"
+        f"  O : mark where g meets k\n"
+        f"  rim : circle about O, through A\n"
+        f"  {names} : marks dividing A B, by dividers\n"
         "  ray : line through V and d2\n  E : mark where ray meets rim, farthest from V\n"
     )
 
@@ -141,7 +156,15 @@ def test_any_number_of_parts_by_the_second_division(studied, table, n: int) -> N
 
 # --- octagon from a square --------------------------------------------------------------------------
 
-BOARD = "recipe Octagon\nboard {0} mm by {0} mm\nstep S\n  s : line from SW to SE\n  e : line from SE to NE\n  n : line from NE to NW\n  w : line from NW to SW\n"
+BOARD = (
+    "recipe Octagon\n"
+    "board {0} mm by {0} mm\n"
+    "step S\n"
+    "  s : line from SW to SE\n"
+    "  e : line from SE to NE\n"
+    "  n : line from NE to NW\n"
+    "  w : line from NW to SW\n"
+)
 CORNERS = "S1, S2, E1, E2, N1, N2, W1, W2"
 
 
@@ -168,16 +191,30 @@ def test_octagon_by_whole_numbers(studied, table, a: int, b: int) -> None:
     """7-10-7 and its kin: every angle is exact, the sides are not equal; refuted by b − a·√2 exactly (shared/octagon-rules.csv)."""
     (row,) = [one for one in table("octagon-rules") if one["rule"] == f"{a}-{b}-{a}"]
     side = 2 * a + b
-    marks = [("S1", "SW", "SE"), ("S2", "SE", "SW"), ("E1", "SE", "NE"), ("E2", "NE", "SE"), ("N1", "NE", "NW"), ("N2", "NW", "NE"), ("W1", "NW", "SW"), ("W2", "SW", "NW")]
+    marks = [
+        ("S1", "SW", "SE"),
+        ("S2", "SE", "SW"),
+        ("E1", "SE", "NE"),
+        ("E2", "NE", "SE"),
+        ("N1", "NE", "NW"),
+        ("N2", "NW", "NE"),
+        ("W1", "NW", "SW"),
+        ("W2", "SW", "NW"),
+    ]
     lines = [f"  {name} : mark {a} mm from {start} toward {end}, by ruler\n" for name, start, end in marks]
     out = studied(
-        BOARD.format(side) + "".join(lines) + f"  claim {CORNERS} make a regular figure\n  claim S1 S2 equals S2 E1\n  claim angle S1 S2 E1 is 135 deg\n  claim S1 S2 equals S2 E1 within 7 %\n"
+        BOARD.format(side) + "".join(lines) + f"  claim {CORNERS} make a regular figure\n"
+        f"  claim S1 S2 equals S2 E1\n"
+        f"  claim angle S1 S2 E1 is 135 deg\n"
+        f"  claim S1 S2 equals S2 E1 within 7 %\n"
     )
     figure, sides, angle, near = out.study.verdicts
     assert ["refuted", "refuted", "proved", "within"] == [one.verdict for one in (figure, sides, angle, near)]
     exact = b - a * sympy.sqrt(2)
     assert float(exact) == pytest.approx(sides.finding.value, rel=1e-12)
-    assert 0 == sympy.simplify(sympy.sympify(sides.finding.exact.removesuffix(" mm").replace("·", "*").replace("√2", "sqrt(2)").replace("−", "-")) - exact)
+    assert 0 == sympy.simplify(
+        sympy.sympify(sides.finding.exact.removesuffix(" mm").replace("·", "*").replace("√2", "sqrt(2)").replace("−", "-")) - exact
+    )
     ratio = out.length("S1", "S2") / out.length("S2", "E1")
     out.prints(row["flat_over_slant_percent"], (ratio - 1) * 100)
     root = out.exact.sqrt(out.exact.rational(2))
@@ -188,10 +225,21 @@ def test_octagon_by_whole_numbers(studied, table, a: int, b: int) -> None:
 
 
 def test_eight_inch_plate(studied) -> None:
-    """8 in = 203.2 mm exactly (international yard and pound agreement, 1959); a rim 11 mm in has the radius 90.6 mm, its square's side is 90.6·√2 mm."""
+    """8 in = 203.2 mm exactly (international yard and pound agreement, 1959): a rim 11 mm in has the radius 90.6 mm.
+
+    Its square's side is 90.6·√2 mm, which a millimetre rule reads as 128 (common practice, no source).
+    """
     out = studied(
-        "recipe Eight inches\nplate round, 8 in across\nstep S\n  g : line by centre finder, along the grain\n  h : line by centre finder, across the grain\n  C : mark where g meets h\n"
-        "  rim : circle about C, 11 mm inside the edge\n  B, T : marks where g meets rim\n  L, R : marks where h meets rim\n  w : length from L to T, by ruler\n"
+        "recipe Eight inches\n"
+        "plate round, 8 in across\n"
+        "step S\n"
+        "  g : line by centre finder, along the grain\n"
+        "  h : line by centre finder, across the grain\n"
+        "  C : mark where g meets h\n"
+        "  rim : circle about C, 11 mm inside the edge\n"
+        "  B, T : marks where g meets rim\n"
+        "  L, R : marks where h meets rim\n"
+        "  w : length from L to T, by ruler\n"
         "  M : mark halfway from L to T, by ruler\n  claim M is halfway between L and T\n  claim L M is 64 mm\n"
     )
     out.equal(lambda sqrt: sqrt(2) * F("90.6"), out.length("L", "T"))

@@ -15,12 +15,25 @@ from construct.diagnostics import Mistakes
 
 F = Fraction
 CONSTRUCTIBLE = (3, 4, 5, 6, 8, 10, 12, 15, 16, 17, 20, 24)
-PLATE = "recipe Parts\nplate round, 200 mm across\nstep S\n  g : line by centre finder, along the grain\n  h : line by centre finder, across the grain\n  C : mark where g meets h\n  B, T : marks where g meets edge\n"
+PLATE = (
+    "recipe Parts\n"
+    "plate round, 200 mm across\n"
+    "step S\n"
+    "  g : line by centre finder, along the grain\n"
+    "  h : line by centre finder, across the grain\n"
+    "  C : mark where g meets h\n"
+    "  B, T : marks where g meets edge\n"
+)
 
 
 def chord(n: int) -> str:
     """Return a recipe whose marks T and Y stand 1/n of a turn apart on the edge."""
-    return PLATE + f"  f : line by centre finder, at 1/{n} of a turn to the grain\n  X, Y : marks where f meets edge\n  claim C is on f\n  claim angle T C Y is 1/{n} of a turn\n"
+    return PLATE + (
+        f"  f : line by centre finder, at 1/{n} of a turn to the grain\n"
+        f"  X, Y : marks where f meets edge\n"
+        f"  claim C is on f\n"
+        f"  claim angle T C Y is 1/{n} of a turn\n"
+    )
 
 
 @pytest.mark.parametrize("n", CONSTRUCTIBLE)
@@ -60,7 +73,10 @@ def test_a_stepped_chord_closes_into_a_regular_figure(studied, n: int) -> None:
     last = n - 1
     out = studied(
         chord(n) + f"  rim : circle about C, through T\n  p1 to p{n} : marks stepped from T round rim, opening from T to Y\n"
-        f"  claim p{n} is T\n  claim p1 is Y\n  claim T, p1 to p{last} make a regular figure\n  claim T, p1 to p{last} are evenly spaced round rim\n"
+        f"  claim p{n} is T\n"
+        f"  claim p1 is Y\n"
+        f"  claim T, p1 to p{last} make a regular figure\n"
+        f"  claim T, p1 to p{last} are evenly spaced round rim\n"
     )
     out.all_proved()
 
@@ -74,7 +90,8 @@ def test_an_angle_that_no_construction_gives_is_refuted(studied, n: int) -> None
     """An angle of 9/64 of a turn is not 1/7 of one: refuted, by 360·(9/64 − 1/7) deg; and so for 9, 11, 13, …"""
     near = NEAR[n]
     out = studied(
-        PLATE + f"  f : line by centre finder, at {near.numerator}/{near.denominator} of a turn to the grain\n  X, Y : marks where f meets edge\n"
+        PLATE + f"  f : line by centre finder, at {near.numerator}/{near.denominator} of a turn to the grain\n"
+        f"  X, Y : marks where f meets edge\n"
         f"  claim angle T C Y is 1/{n} of a turn\n  claim angle T C Y is 1/{n} of a turn within 6 deg\n"
     )
     exactly, nearly = out.study.verdicts
@@ -88,7 +105,8 @@ def test_a_stepped_figure_that_no_construction_gives_is_refuted(studied, n: int)
     """n − 1 steps near 1/n of a turn: no regular figure, and each mark but the first is off; by at least what the last one is."""
     near = NEAR[n]
     out = studied(
-        PLATE + f"  f : line by centre finder, at {near.numerator}/{near.denominator} of a turn to the grain\n  X, Y : marks where f meets edge\n"
+        PLATE + f"  f : line by centre finder, at {near.numerator}/{near.denominator} of a turn to the grain\n"
+        f"  X, Y : marks where f meets edge\n"
         f"  rim : circle about C, through T\n  p1 to p{n - 1} : marks stepped from T round rim, opening from T to Y, to the right\n"
         f"  claim T, p1 to p{n - 1} make a regular figure\n  claim T, p1 to p{n - 1} are evenly spaced round rim\n"
     )
@@ -180,7 +198,10 @@ step The feet
 
 
 def test_seventeen_parts_to_twenty_digits(studied, table) -> None:
-    """H. W. Richmond (1893), steps as J. H. Conway gave them: every mark of the way to 20 digits, the corners against shared/seventeen.csv."""
+    """H. W. Richmond (1893), steps as J. H. Conway gave them: the marks to 20 digits.
+
+    The corners are compared with shared/seventeen.csv; the marks of the way were computed from first principles.
+    """
     out = studied(SEVENTEEN)
     out.at("B", 0, F(1, 4))
     out.prints("0.086037682852227701929", out["E"].x)
@@ -193,7 +214,10 @@ def test_seventeen_parts_to_twenty_digits(studied, table) -> None:
 
 
 def test_the_feet_satisfy_the_minimal_polynomial(studied) -> None:
-    """256x⁸ + 128x⁷ − 448x⁶ − 192x⁵ + 240x⁴ + 80x³ − 40x² − 8x + 1 vanishes exactly at both feet (Gauss; sympy finds the same polynomial)."""
+    """256x⁸ + 128x⁷ − 448x⁶ − 192x⁵ + 240x⁴ + 80x³ − 40x² − 8x + 1 vanishes exactly at both feet.
+
+    The polynomial follows from Gauss's formula; sympy finds the same one.
+    """
     coefficients = (256, 128, -448, -192, 240, 80, -40, -8, 1)
     x = sympy.Symbol("x")
     assert list(coefficients) == sympy.Poly(sympy.minimal_polynomial(sympy.cos(2 * sympy.pi / 17), x), x).all_coeffs()
@@ -212,16 +236,30 @@ def test_the_feet_satisfy_the_minimal_polynomial(studied) -> None:
 
 def test_the_corners_stand_where_claimed(studied) -> None:
     """The third and fifth corners: 3/17 and 5/17 of a turn from A."""
-    out = studied(SEVENTEEN + "  claim angle A O P3 is 3/17 of a turn\n  claim angle A O P5 is 5/17 of a turn\n  claim angle P3 O P5 is 2/17 of a turn\n")
+    out = studied(
+        SEVENTEEN + "  claim angle A O P3 is 3/17 of a turn\n"
+        "  claim angle A O P5 is 5/17 of a turn\n"
+        "  claim angle P3 O P5 is 2/17 of a turn\n"
+    )
     out.all_proved()
 
 
 def test_all_seventeen_corners(studied, table) -> None:
     """The arc between the third and fifth corner halved and stepped round: a regular figure of 17, its side 0.36749903563314066315."""
     out = studied(
-        SEVENTEEN + "step The other corners\n  x : arc about P3, opening from P3 to P5\n  y : arc about P5, same opening\n  X, Y : marks where x meets y\n  j : line through X and Y\n"
-        "  P4 : mark where j meets rim, nearest P3\n  side : opening, from P3 to P4\n  c1 to c17 : marks stepped from A round rim, opening side, to the right\n"
-        "  claim O is on j\n  claim c3 is P3\n  claim c17 is A\n  claim A, c1 to c16 make a regular figure\n  claim A, c1 to c16 are evenly spaced round rim\n"
+        SEVENTEEN + "step The other corners\n"
+        "  x : arc about P3, opening from P3 to P5\n"
+        "  y : arc about P5, same opening\n"
+        "  X, Y : marks where x meets y\n"
+        "  j : line through X and Y\n"
+        "  P4 : mark where j meets rim, nearest P3\n"
+        "  side : opening, from P3 to P4\n"
+        "  c1 to c17 : marks stepped from A round rim, opening side, to the right\n"
+        "  claim O is on j\n"
+        "  claim c3 is P3\n"
+        "  claim c17 is A\n"
+        "  claim A, c1 to c16 make a regular figure\n"
+        "  claim A, c1 to c16 are evenly spaced round rim\n"
     )
     out.prints("0.36749903563314066315", out.length("A", "c1"))
     for row in table("seventeen"):
@@ -232,7 +270,10 @@ def test_all_seventeen_corners(studied, table) -> None:
 
 def test_one_step_altered_loses_the_claim(studied) -> None:
     """A third instead of a quarter of the upright radius: the corners are no corners."""
-    text = SEVENTEEN.replace("  p : arc about H, opening from H to O\n  q : arc about O, same opening\n", "  p : arc about H, opening from H to N\n  q : arc about N, same opening\n")
+    text = SEVENTEEN.replace(
+        "  p : arc about H, opening from H to O\n  q : arc about O, same opening\n",
+        "  p : arc about H, opening from H to N\n  q : arc about N, same opening\n",
+    )
     assert text != SEVENTEEN
     out = studied(text + "  claim angle A O P3 is 3/17 of a turn\n")
     assert "refuted" == out.study.verdicts[0].verdict

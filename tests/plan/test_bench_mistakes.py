@@ -20,7 +20,18 @@ PAPER = "recipe Trial\npaper\n"
 TWO = PAPER + "given A, B, 100 mm apart\nstep S\n"
 ROUND = "recipe Trial\nplate round, 200 mm across, basswood\n"
 ARCS = TWO + "  a : arc about A, 70 mm by ruler\n  b : arc about B, 70 mm by ruler\n"
-HALVING = "method halving of A and B\n  r : opening, from A to B\n  a : arc about A, opening r\n  b : arc about B, opening r\n  P, Q : marks where a meets b\n  k : line through P and Q\n  g : line through A and B\n  M : mark where g meets k\n  gives M\nend\n"
+HALVING = (
+    "method halving of A and B\n"
+    "  r : opening, from A to B\n"
+    "  a : arc about A, opening r\n"
+    "  b : arc about B, opening r\n"
+    "  P, Q : marks where a meets b\n"
+    "  k : line through P and Q\n"
+    "  g : line through A and B\n"
+    "  M : mark where g meets k\n"
+    "  gives M\n"
+    "end\n"
+)
 USE = PAPER + HALVING + "given A, B, 100 mm apart\nstep S\n"
 
 # code, line, column, recipe; the letter before it only names the case
@@ -41,7 +52,17 @@ CASES = [
     ("P107", 7, 3, ARCS + "  P, Q, R : marks where a meets b\n"),
     ("P107", 5, 3, TWO + "  P, Q : A\n"),
     ("P109", 4, 33, ROUND + "step S\n  g : line by centre finder, at 40 deg to the grain\n"),
-    ("P110", 10, 20, TWO + "  way one\n    a : circle about A, through B\n  way two\n    a : circle about A, 9 mm by ruler\n  end\n  b : arc about B, same opening\n"),
+    (
+        "P110",
+        10,
+        20,
+        TWO + "  way one\n"
+        "    a : circle about A, through B\n"
+        "  way two\n"
+        "    a : circle about A, 9 mm by ruler\n"
+        "  end\n"
+        "  b : arc about B, same opening\n",
+    ),
     ("P111", 5, 20, TWO + "  b : arc about B, same opening\n"),
     ("P113", 5, 3, ROUND + "step S\n  C : mark anywhere, say at (1, 1) mm\n  c : circle about C, 9 mm inside the edge\n"),
     ("P114", 7, 3, ARCS + "  P : mark where a meets a\n"),
@@ -50,7 +71,12 @@ CASES = [
     ("P117", 5, 3, TWO + "  claim A, B are in line\n"),
     ("P118", 7, 3, ARCS + "  claim A is halfway between A and B within 1 deg\n"),
     ("P120", 5, 7, TWO + "  M : quartering of A and B\n"),
-    ("P121", 4, 3, PAPER + "method m of A and B\n  M : m of A and B\n  gives M\nend\ngiven A, B, 100 mm apart\nstep S\n  M : m of A and B\n"),
+    (
+        "P121",
+        4,
+        3,
+        PAPER + "method m of A and B\n  M : m of A and B\n  gives M\nend\ngiven A, B, 100 mm apart\nstep S\n  M : m of A and B\n",
+    ),
     ("P122", 15, 18, USE + "  M : halving of A\n"),
     ("P123", 15, 3, USE + "  M, N : halving of A and B\n"),
     ("P125", 3, 13, PAPER + "given A at (1/(1 - 1), 3) mm\nstep S\n  c : circle about A, 5 mm by ruler\n"),
@@ -64,18 +90,42 @@ CASES = [
     ("P141", 3, 7, ROUND + "bench template from 9 mm to 1 mm by 1 mm\nstep S\n  g : line by centre finder, along the grain\n"),
     ("P142", 3, 7, ROUND + "bench from my-bench.toml\nstep S\n  g : line by centre finder, along the grain\n"),
     ("P143", 3, 7, ROUND + "bench pencil 0 mm\nstep S\n  g : line by centre finder, along the grain\n"),
-    ("P144", 3, 1, ROUND.replace("basswood", "glass") + "moisture 9 % when turned, 12 % now\nstep S\n  g : line by centre finder, along the grain\n"),
-    ("P145", 3, 1, "recipe Trial\nboard 300 mm by 200 mm, basswood\nmoisture 9 % when turned, 12 % now\nstep S\n  g : line through SW and NE\n"),
+    (
+        "P144",
+        3,
+        1,
+        ROUND.replace("basswood", "glass") + "moisture 9 % when turned, 12 % now\nstep S\n  g : line by centre finder, along the grain\n",
+    ),
+    (
+        "P145",
+        3,
+        1,
+        "recipe Trial\nboard 300 mm by 200 mm, basswood\nmoisture 9 % when turned, 12 % now\nstep S\n  g : line through SW and NE\n",
+    ),
     ("P146", 3, 1, ROUND + "moisture 3 % when turned, 12 % now\nstep S\n  g : line by centre finder, along the grain\n"),
     ("R201", 7, 3, TWO + "  a : arc about A, 40 mm by ruler\n  b : arc about B, 45 mm by ruler\n  P, Q : marks where a meets b\n"),
-    ("R202", 7, 3, PAPER + "given A, B, D, E at (0, 0), (4, 0), (6, -1), (6, 1) mm\nstep S\n  g : line from A to B\n  h : line through D and E\n  M : mark where g meets h\n"),
+    (
+        "R202",
+        7,
+        3,
+        PAPER + "given A, B, D, E at (0, 0), (4, 0), (6, -1), (6, 1) mm\n"
+        "step S\n"
+        "  g : line from A to B\n"
+        "  h : line through D and E\n"
+        "  M : mark where g meets h\n",
+    ),
     ("R203", 6, 3, TWO + "  g : line through A and B\n  u : line parallel to g, 4 mm away on the B side, by ruler\n"),
     ("R204", 8, 27, ARCS + "  c : circle about A, 9 mm by ruler\n  P : mark where a meets b, inside c\n"),
     ("R205", 7, 27, ARCS + "  P : mark where a meets b, nearest A\n"),
     ("R206", 7, 3, ARCS + "  P : mark where a meets b\n"),
     ("R207", 7, 27, ARCS + "  P : mark where a meets b, other than A\n"),
     ("R208", 5, 3, PAPER + "given A, B, 2.5 mm apart\nstep S\n  w : length from A to B, by ruler\n"),
-    ("R210", 6, 3, PAPER + "given A, B, D at (0, 0), (4, 0), (1, 1) mm\nstep S\n  g : line through A and B\n  s : line square to g at D, by square\n"),
+    (
+        "R210",
+        6,
+        3,
+        PAPER + "given A, B, D at (0, 0), (4, 0), (1, 1) mm\nstep S\n  g : line through A and B\n  s : line square to g at D, by square\n",
+    ),
     ("R211", 7, 3, TWO + "  a : arc about A, 50 mm by ruler\n  b : arc about B, 50 mm by ruler\n  P, Q : marks where a meets b\n"),
     ("R212", 5, 20, TWO + "  a : arc about A, 251 mm by ruler\n"),
     ("R213", 4, 3, ROUND + "step S\n  M : mark anywhere, say at (80, 80) mm\n"),
@@ -88,7 +138,7 @@ CASES = [
     ("R223", 5, 24, TWO + "  r : opening, anything, say 45 deg\n"),
     ("R224", 5, 41, TWO + "  r : opening, anything over half of A B, say 50 mm\n"),
     ("R225", 5, 3, TWO + "  r : opening, anything, say 0 mm\n"),
-]  # fmt: skip
+]
 
 
 def found(text: str, way: str | None = None) -> tuple:
@@ -130,7 +180,14 @@ def test_too_deep_to_work_out() -> None:
 
 def test_more_steps_than_a_recipe_may_have() -> None:
     """A round of 999 marks in 11 lines of two steps each is more than 20 000 steps."""
-    lines = ["recipe Long", "paper", "given A, B at (0, 0), (50, 0) mm", "step S", "  p1 to p999 : marks dividing A B, by dividers", "  around p1 to p999 as p"]
+    lines = [
+        "recipe Long",
+        "paper",
+        "given A, B at (0, 0), (50, 0) mm",
+        "step S",
+        "  p1 to p999 : marks dividing A B, by dividers",
+        "  around p1 to p999 as p",
+    ]
     lines += [f"    c{n}.p : circle about p, {n} mm by ruler" for n in range(1, 12)]
     (wrong,) = found("\n".join([*lines, "  end"]) + "\n")
     assert "P132" == wrong.code
@@ -140,7 +197,15 @@ def test_more_steps_than_a_recipe_may_have() -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        TWO + "  way one\n    way in\n      a : circle about A, through B\n    way out\n      a : circle about B, through A\n    end\n  way two\n    a : circle about B, through A\n  end\n",
+        TWO + "  way one\n"
+"    way in\n"
+"      a : circle about A, through B\n"
+"    way out\n"
+"      a : circle about B, through A\n"
+"    end\n"
+"  way two\n"
+"    a : circle about B, through A\n"
+"  end\n",
         PAPER + "given A, B, 100 mm apart\nstep S\n  a : circle about A, through B\n" + HALVING,
         PAPER + "given A, B at (0, 0) mm\nstep S\n  a : circle about A, through B\n",
         TWO + "  M : mark half of A B from A toward B, by ruler\n",
@@ -154,7 +219,12 @@ def test_what_the_reader_says_already(text: str) -> None:
 
 def test_mistakes_of_one_stage_are_said_together_and_their_followers_not() -> None:
     """Three lines are wrong, one of them only because another is: two diagnostics."""
-    text = TWO + "  a : circle about Z, through B\n  b : circle about B, through A\n  P, Q : marks where a meets b\n  c : circle about A, through Y\n"
+    text = TWO + (
+        "  a : circle about Z, through B\n"
+        "  b : circle about B, through A\n"
+        "  P, Q : marks where a meets b\n"
+        "  c : circle about A, through Y\n"
+    )
     assert [("P103", 5), ("P103", 8)] == [(one.code, one.span.line) for one in found(text)]
 
 

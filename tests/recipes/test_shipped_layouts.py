@@ -71,7 +71,8 @@ def test_a_finder_whose_blade_is_off_loses_its_claim() -> None:
 def test_an_oval_plate_is_betrayed_by_the_third_line() -> None:
     """0.8 mm oval: along and across the finder is right by symmetry, at 35 deg it misses by (a − b)·sin 70°/√2 to first order."""
     outcome = study(text("find-the-centre", "bench oval 0.8 mm across the grain"), others=False)
-    centre, third = verdicts(outcome)[CENTRE], [one for one in outcome.verdicts if one.text == "C is on f"][0]
+    centre = verdicts(outcome)[CENTRE]
+    (third,) = [one for one in outcome.verdicts if one.text == "C is on f"]
     assert ("proved", "refuted") == (centre, third.verdict)
     # half-lengths differ by 0.4 mm; the picture's angle is near 35 deg, within the thousandth of its half-angle's tangent
     assert 0.4 * math.sin(math.radians(70)) / math.sqrt(2) == pytest.approx(third.finding.value, rel=2e-3)
@@ -139,5 +140,12 @@ def test_no_whole_radius_makes_the_ruler_right(margin: str) -> None:
 
 def test_the_ruler_is_right_by_luck() -> None:
     """Marks 128 mm apart on a millimetre ruler: 64 mm is the middle, and the claim is proved here."""
-    outcome = study("recipe Luck\npaper\ngiven L, T, 128 mm apart\nstep S\n  M : mark halfway from L to T, by ruler\n  claim M is halfway between L and T\n")
+    outcome = study(
+        "recipe Luck\n"
+        "paper\n"
+        "given L, T, 128 mm apart\n"
+        "step S\n"
+        "  M : mark halfway from L to T, by ruler\n"
+        "  claim M is halfway between L and T\n"
+    )
     assert ["proved"] == [one.verdict for one in outcome.verdicts]

@@ -115,6 +115,15 @@ def test_a_failure_on_the_way_changes_nothing(tmp_path: Path, monkeypatch: pytes
     assert before == tree(tmp_path)
 
 
+def test_a_loop_of_links_and_a_name_too_long(tmp_path: Path) -> None:
+    """What the system can not even look at is a diagnostic."""
+    (tmp_path / "out").symlink_to(tmp_path / "out")
+    for name in ("out", "x" * 5000):
+        with pytest.raises(Mistakes) as wrong:
+            folder.check(tmp_path / name, OURS)
+        assert "C516" == code(wrong)
+
+
 def test_a_link_stays_a_link(tmp_path: Path) -> None:
     """A link to a folder is followed; what it points to is replaced, the link is not."""
     (tmp_path / "real").mkdir()

@@ -86,6 +86,25 @@ def test_lengths_in_words(mm: str, units: str, said: str) -> None:
     assert said == words.length(Fraction(mm), units)
 
 
+@pytest.mark.parametrize(
+    ("exact", "value", "units", "said"),
+    [("81/2", 40.5, "mm", "81/2 mm² = 40.5 mm²"), ("100·π", 314.159265, "mm", "100·π mm², about 314.2 mm²"),
+     ("", 1290.32, "in", "about 1290 mm², about 2 in²")],
+)  # fmt: skip
+def test_areas_in_words(exact: str, value: float, units: str, said: str) -> None:
+    """An area has `=` only where its decimals are exact (1 in² = 645.16 mm², from 1 in = 25.4 mm)."""
+    assert said == words.area(exact, value, units)
+
+
+def test_a_number_keeps_its_unit() -> None:
+    """No line ends between a number and its unit, nor inside what is there to be typed."""
+    text = "word " * 17 + "7 15/16 in and then `construct report clock-dial -o FOLDER` and 0.5 mm"
+    for cut in range(40):
+        for line in words.wrapped(text[5 * (cut % 8) :] + " x" * cut + " 30 deg"):
+            assert line.count("`") in (0, 2)
+            assert not line.endswith(tuple("0123456789"))
+
+
 def test_runs_of_numbers() -> None:
     """Three numbers on end or more are drawn together."""
     assert "1 to 3, 5, 6 and 9" == words.numbered([1, 2, 3, 5, 6, 9])
@@ -112,7 +131,9 @@ step S
     ("text", "count", "names"),
     [(KEPT.format("  q : opening, 30 mm by ruler\n"), 2, ("r", "q")),
      (KEPT.replace("opening q", "opening 30 mm by ruler").replace("30 mm by ruler", "from B to A").format(""), 2, ("r",)),
-     (KEPT.replace("  e : circle about B, opening r\n", "").replace("opening q", "same opening").format(""), 1, ("r",))],
+     (KEPT.replace("  e : circle about B, opening r\n", "").replace("opening q", "same opening").format(""), 1, ("r",)),
+     (KEPT.replace("  e : circle about B, opening r\n", "").format("").replace(
+         "  d :", "  q : opening, 30 mm by ruler\n  d :"), 1, ("r",))],
 )  # fmt: skip
 def test_compasses_needed_at_once(text: str, count: int, names: tuple[str, ...]) -> None:
     """A setting is kept from where it is made to its last use; those kept at one moment are counted (by hand)."""
@@ -124,6 +145,53 @@ def test_cautions_defer(studies: dict[str, Study]) -> None:
     text = one(summary.report(studies["board"], View())).lower()
     for word in ("knife", "dust", "rags", "labels", "local rules", "qualified person"):
         assert word in text
+
+
+WAYS = """recipe One way that can not be done
+paper
+given A, B, 100 mm apart
+step S
+  way near
+    M : mark halfway from A to B, by ruler
+  way far
+    a : arc about A, 30 mm by ruler
+    b : arc about B, same opening
+    M : mark where a meets b, nearest A
+  end
+  claim M is halfway between A and B
+"""
+
+
+def test_a_way_that_can_not_be_done(studies: dict[str, Study]) -> None:
+    """Two arcs of 30 mm, 100 mm apart, miss: the other way's line gives the reason and its place; it is no failed claim."""
+    text = one(summary.report(study(WAYS), View()))
+    assert "The claim holds." in text
+    assert "By the way `far`: can not be done: 10:" in text
+
+
+CURVED = """recipe A curved chip
+plate round, 200 mm across
+step S
+  g : line by centre finder, along the grain
+  h : line by centre finder, across the grain
+  C : mark where g meets h
+  rim : circle about C, 20 mm inside the edge
+  N, S : marks where g meets rim
+  W, E : marks where h meets rim
+  e1 : curve by french curve from W to N, leaving along g, arriving along h
+  e2 : e1 flipped over h, by french curve
+carve
+  cut e1
+  cut e2
+  cut g from S to N
+"""
+
+
+def test_a_curve_is_never_called_exact() -> None:
+    """Where chords stand in for a french curve the area has no closed form, and is said to be an estimate."""
+    text = one(summary.report(study(CURVED), View()))
+    assert "estimate" in text
+    assert "π" not in text
 
 
 def test_a_title_can_not_steer_a_terminal() -> None:

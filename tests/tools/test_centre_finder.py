@@ -103,8 +103,20 @@ def test_an_oval_at_15_deg_is_missed_by_the_closed_form(lay) -> None:
     laid.equal(lambda sqrt: m - sqrt(m * m - Fraction(2500)), off * off / (f.dx * f.dx + f.dy * f.dy))
 
 
+def test_another_v_misses_an_oval_by_another_amount(lay) -> None:
+    """d = |h(φ + θ + 90°) − h(φ − θ − 90°)| / (2 cos θ); φ = 45°, θ = 60°: d² = 2m − 2√(m² − 3q²/4), m = 10000.25, q = 100."""
+    laid = lay(OVAL.replace("grain\n", "grain, finder V 120 deg\n") + "step S\n  f : line by centre finder, at 45 deg to the grain\n")
+    f = laid["f"]
+    off = f.x * f.dy - f.y * f.dx
+    m = Fraction("10000.25")
+    laid.equal(lambda sqrt: m * 2 - sqrt(m * m - Fraction(3 * 100 * 100, 4)) * 2, off * off / (f.dx * f.dx + f.dy * f.dy))
+
+
 def test_an_oval_at_10_deg_is_missed_as_tabulated() -> None:
-    """0.2418420932556203 mm at 10 deg to the long axis: half-lengths 100.5 and 99.5 mm, 90-deg V (our reference table, from the tangents)."""
+    """0.2418420932556203 mm at 10 deg to the long axis, half-lengths 100.5 and 99.5 mm, 90-deg V.
+
+    Computed from first principles, by building both tangents, their contacts and the bisector.
+    """
     numbers = FloatSystem()
     settings = make_settings((), None, lambda *wrong: None)  # type: ignore[arg-type]
     # 10 deg to the long axis lies 80 deg from the grain: t = tan 40 deg

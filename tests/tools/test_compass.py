@@ -23,7 +23,13 @@ def test_through_a_mark(lay, word: str) -> None:
 @pytest.mark.parametrize("word", ["circle", "arc"])
 @pytest.mark.parametrize(
     ("setting", "reach"),
-    [("opening r", 70), ("40 mm by ruler", 40), ("1 1/2 in by ruler", Fraction("38.1")), ("opening from A to B", 100), ("same opening", 70)],
+    [
+        ("opening r", 70),
+        ("40 mm by ruler", 40),
+        ("1 1/2 in by ruler", Fraction("38.1")),
+        ("opening from A to B", 100),
+        ("same opening", 70),
+    ],
 )
 def test_every_setting(lay, word: str, setting: str, reach: Fraction) -> None:
     """A named opening, a ruled one (an inch is 25.4 mm, international yard and pound agreement 1959), two marks, and the last one."""
@@ -32,7 +38,13 @@ def test_every_setting(lay, word: str, setting: str, reach: Fraction) -> None:
 
 def test_same_opening_is_the_last_one_whatever_set_it(lay) -> None:
     """An opening named, then a circle through a mark: `same opening` is the circle's."""
-    laid = lay(TWO + "  r : opening, 70 mm by ruler\n  a : circle about A, through B\n  b : circle about B, same opening\n  c : arc about B, 30 mm by ruler\n  d : arc about A, same opening\n")
+    laid = lay(
+        TWO + "  r : opening, 70 mm by ruler\n"
+        "  a : circle about A, through B\n"
+        "  b : circle about B, same opening\n"
+        "  c : arc about B, 30 mm by ruler\n"
+        "  d : arc about A, same opening\n"
+    )
     laid.swings("b", 10000)
     laid.swings("d", 900)
 
@@ -49,7 +61,12 @@ def test_same_opening_in_a_way_looks_back_to_before_the_group(lay) -> None:
 def test_same_opening_after_ways_could_mean_either(mistakes) -> None:
     """After a group of ways that set the compass, `same opening` is not said well enough."""
     (wrong,) = mistakes(
-        TWO + "  way one\n    a : circle about A, through B\n  way two\n    a : circle about A, 20 mm by ruler\n  end\n  b : arc about B, same opening\n"
+        TWO + "  way one\n"
+        "    a : circle about A, through B\n"
+        "  way two\n"
+        "    a : circle about A, 20 mm by ruler\n"
+        "  end\n"
+        "  b : arc about B, same opening\n"
     )
     assert ("P110", 10, 20) == (wrong.code, wrong.span.line, wrong.span.column)
 
@@ -73,7 +90,13 @@ def test_inside_the_edge_is_set_along_the_first_line_through_the_centre(lay) -> 
 
 def test_inside_the_edge_needs_a_line_through_its_centre(mistakes) -> None:
     """Without a line there is nothing to measure in along."""
-    (wrong,) = mistakes("recipe Trial\nplate round, 200 mm across\nstep S\n  C : mark anywhere, say at (1, 1) mm\n  rim : circle about C, 12 mm inside the edge\n")
+    (wrong,) = mistakes(
+        "recipe Trial\n"
+        "plate round, 200 mm across\n"
+        "step S\n"
+        "  C : mark anywhere, say at (1, 1) mm\n"
+        "  rim : circle about C, 12 mm inside the edge\n"
+    )
     assert ("P113", 5) == (wrong.code, wrong.span.line)
 
 
@@ -87,7 +110,10 @@ def test_touching_a_line_and_a_circle(lay) -> None:
     """About D, 12 mm from g: 12. About D, 13 mm from the middle of a circle of 5: 8 from outside, 18 from inside."""
     laid = lay(
         PAPER + "given O, A, D at (0, 0), (10, 0), (5, 12) mm\nstep S\n  g : line through O and A\n  c : circle about O, 5 mm by ruler\n"
-        "  t : circle about D, touching g\n  n : circle about D, touching c\n  o : circle about D, touching c, from outside\n  i : circle about D, touching c, from inside\n"
+        "  t : circle about D, touching g\n"
+        "  n : circle about D, touching c\n"
+        "  o : circle about D, touching c, from outside\n"
+        "  i : circle about D, touching c, from inside\n"
         "  F : mark where t touches g\n  N : mark where n touches c\n  I : mark where c touches i\n"
     )
     laid.swings("t", 144, (5, 12))
@@ -101,7 +127,13 @@ def test_touching_a_line_and_a_circle(lay) -> None:
 
 def test_touching_from_within_a_circle(lay) -> None:
     """A mark 2 mm from the middle of a circle of 5 mm: the near touch is at 3 mm, and it lies beyond the mark."""
-    laid = lay(PAPER + "given O, D at (0, 0), (2, 0) mm\nstep S\n  c : circle about O, 5 mm by ruler\n  n : circle about D, touching c\n  N : mark where n touches c\n")
+    laid = lay(
+        PAPER + "given O, D at (0, 0), (2, 0) mm\n"
+        "step S\n"
+        "  c : circle about O, 5 mm by ruler\n"
+        "  n : circle about D, touching c\n"
+        "  N : mark where n touches c\n"
+    )
     laid.swings("n", 9, (2, 0))
     laid.at("N", (5, 0))
 
@@ -124,7 +156,11 @@ def test_touching_what_passes_the_needle_leaves_nothing(mistakes) -> None:
 def test_an_arc_between_two_marks_ends_there(lay, mistakes) -> None:
     """The short quarter from (5, 0) to (0, 5) meets the bisector at (5, 5)/√2 alone; the long one at the other end."""
     text = PAPER + (
-        "given O, A, B, D at (0, 0), (5, 0), (0, 5), (1, 1) mm\nstep S\n  z : arc about O, from A to B{}\n  g : line through O and D\n  M : mark where g meets z\n"
+        "given O, A, B, D at (0, 0), (5, 0), (0, 5), (1, 1) mm\n"
+        "step S\n"
+        "  z : arc about O, from A to B{}\n"
+        "  g : line through O and D\n"
+        "  M : mark where g meets z\n"
     )
     lay(text.format("")).at("M", lambda sqrt: (sqrt(Fraction(25, 2)), sqrt(Fraction(25, 2))))
     lay(text.format(", the long way")).at("M", lambda sqrt: (-sqrt(Fraction(25, 2)), -sqrt(Fraction(25, 2))))
@@ -143,7 +179,12 @@ def test_the_compass_opens_so_far(lay, mistakes) -> None:
     """A compass to 180 mm: 180 mm it can, 181 mm it can not, nor two marks 200 mm apart."""
     bench = PAPER + "bench compass to 180 mm\ngiven A, B, 200 mm apart\nstep S\n"
     lay(bench + "  a : arc about A, 180 mm by ruler\n").swings("a", 180 * 180)
-    for line in ("a : arc about A, 181 mm by ruler", "a : circle about A, through B", "r : opening, from A to B", "r : opening, anything, say 181 mm"):
+    for line in (
+        "a : arc about A, 181 mm by ruler",
+        "a : circle about A, through B",
+        "r : opening, from A to B",
+        "r : opening, anything, say 181 mm",
+    ):
         (wrong,) = mistakes(bench + f"  {line}\n")
         assert ("R212", 6) == (wrong.code, wrong.span.line)
         assert "180 mm" in wrong.message
@@ -168,7 +209,9 @@ def test_the_compass_opens_so_far(lay, mistakes) -> None:
 )
 def test_openings(lay, words: str, expected: Fraction) -> None:
     """Every way to set a compass and keep it; D lies 30 mm from g."""
-    laid = lay(PAPER + f"given A, B at (-50, 0), (50, 0) mm\ngiven D at (7, 30) mm\nstep S\n  g : line through A and B\n  r : opening, {words}\n")
+    laid = lay(
+        PAPER + f"given A, B at (-50, 0), (50, 0) mm\ngiven D at (7, 30) mm\nstep S\n  g : line through A and B\n  r : opening, {words}\n"
+    )
     laid.swings("r", expected * expected)
 
 
@@ -182,7 +225,9 @@ def test_openings(lay, words: str, expected: Fraction) -> None:
 )
 def test_what_is_said_obeys_its_own_bound(mistakes, words: str, column: int) -> None:
     """`say` must obey its own bound; equal is not over."""
-    (wrong,) = mistakes(PAPER + f"given A, B at (-50, 0), (50, 0) mm\ngiven D at (7, 30) mm\nstep S\n  g : line through A and B\n  r : opening, {words}\n")
+    (wrong,) = mistakes(
+        PAPER + f"given A, B at (-50, 0), (50, 0) mm\ngiven D at (7, 30) mm\nstep S\n  g : line through A and B\n  r : opening, {words}\n"
+    )
     assert ("R224", 7, column) == (wrong.code, wrong.span.line, wrong.span.column)
 
 
@@ -190,3 +235,11 @@ def test_an_opening_of_nothing(mistakes) -> None:
     """An opening is more than nothing."""
     (wrong,) = mistakes(TWO + "  r : opening, anything, say 0 mm\n")
     assert ("R225", 5) == (wrong.code, wrong.span.line)
+
+
+def test_an_opening_less_than_nothing(mistakes) -> None:
+    """100 mm less 101 mm can not be set on a ruler, named or not."""
+    for line in ("r : opening, w less 101 mm by ruler", "a : arc about A, w less 101 mm by ruler"):
+        (wrong,) = mistakes(TWO + f"  w : length from A to B, by ruler\n  {line}\n")
+        assert ("R212", 6) == (wrong.code, wrong.span.line)
+        assert "less than nothing" in wrong.message

@@ -8,7 +8,12 @@ import pytest
 
 PAPER = "recipe Trial\npaper\n"
 # X Y is 50 mm; g runs to the right through X; O lies straight above Y, P straight above X
-CURVE = PAPER + "given X, Y, O, P, G at (0, 0), (30, 40), (30, 90), (0, 20), (7, 0) mm\nstep S\n  g : line through X and G\n  z : line through O and Y\n"
+CURVE = PAPER + (
+    "given X, Y, O, P, G at (0, 0), (30, 40), (30, 90), (0, 20), (7, 0) mm\n"
+    "step S\n"
+    "  g : line through X and G\n"
+    "  z : line through O and Y\n"
+)
 THIRD = Fraction(50, 3)
 
 
@@ -39,7 +44,10 @@ def test_a_line_drawn_backward_is_left_forward(lay) -> None:
 def test_a_line_square_to_the_way_leads_nowhere(mistakes) -> None:
     """Where neither sense of a line leads toward the far end, none can be chosen."""
     (wrong,) = mistakes(
-        PAPER + "given X, Y, G at (0, 0), (0, 40), (7, 0) mm\nstep S\n  g : line through X and G\n  e : curve by french curve from X to Y, leaving along g, arriving toward G\n"
+        PAPER + "given X, Y, G at (0, 0), (0, 40), (7, 0) mm\n"
+        "step S\n"
+        "  g : line through X and G\n"
+        "  e : curve by french curve from X to Y, leaving along g, arriving toward G\n"
     )
     assert ("R203", 6) == (wrong.code, wrong.span.line)
 
@@ -60,7 +68,9 @@ def test_the_eye_aims_at_the_middle(lay) -> None:
     """The eye aims at the true middle and the true width; what it misses is a bench error."""
     laid = lay(
         PAPER + "given A, B, D at (0, 0), (7, 3), (0, 9) mm\nstep S\n  M : mark between A and B, by eye\n  s : line through A and D\n"
-        "  u : line parallel to s, 4 mm away on the B side, by eye\n  v : line parallel to s, 4 mm away, away from B, by eye\n  w : curve from A to B, by eye\n"
+        "  u : line parallel to s, 4 mm away on the B side, by eye\n"
+        "  v : line parallel to s, 4 mm away, away from B, by eye\n"
+        "  w : curve from A to B, by eye\n"
     )
     laid.at("M", (Fraction(7, 2), Fraction(3, 2)))
     laid.passes("u", (4, 0))

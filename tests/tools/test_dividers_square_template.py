@@ -12,7 +12,12 @@ PAPER = "recipe Trial\npaper\n"
 
 def test_six_radii_round_a_circle(lay) -> None:
     """Euclid IV.15: the radius steps six times round. From (5, 0), facing the middle, left is down."""
-    laid = lay(PAPER + "given O, A at (0, 0), (5, 0) mm\nstep S\n  c : circle about O, through A\n  p1 to p6 : marks stepped from A round c, same opening\n")
+    laid = lay(
+        PAPER + "given O, A at (0, 0), (5, 0) mm\n"
+        "step S\n"
+        "  c : circle about O, through A\n"
+        "  p1 to p6 : marks stepped from A round c, same opening\n"
+    )
     laid.at("p1", lambda sqrt: (Fraction(5, 2), -sqrt(3) * 5 / 2))
     laid.at("p3", (-5, 0))
     laid.at("p4", lambda sqrt: (-Fraction(5, 2), sqrt(3) * 5 / 2))
@@ -21,14 +26,24 @@ def test_six_radii_round_a_circle(lay) -> None:
 
 def test_stepping_to_the_right(lay) -> None:
     """The other way round: up from (5, 0)."""
-    laid = lay(PAPER + "given O, A at (0, 0), (5, 0) mm\nstep S\n  c : circle about O, through A\n  p, q : marks stepped from A round c, opening from O to A, to the right\n")
+    laid = lay(
+        PAPER + "given O, A at (0, 0), (5, 0) mm\n"
+        "step S\n"
+        "  c : circle about O, through A\n"
+        "  p, q : marks stepped from A round c, opening from O to A, to the right\n"
+    )
     laid.at("p", lambda sqrt: (Fraction(5, 2), sqrt(3) * 5 / 2))
     laid.at("q", lambda sqrt: (-Fraction(5, 2), sqrt(3) * 5 / 2))
 
 
 def test_stepping_along_a_line(lay) -> None:
     """Three steps of 7 mm toward H, whichever way the line was drawn."""
-    laid = lay(PAPER + "given A, H at (0, 0), (-30, 0) mm\nstep S\n  t : line through H and A\n  p1 to p3 : marks stepped from A along t, toward H, 7 mm by ruler\n")
+    laid = lay(
+        PAPER + "given A, H at (0, 0), (-30, 0) mm\n"
+        "step S\n"
+        "  t : line through H and A\n"
+        "  p1 to p3 : marks stepped from A along t, toward H, 7 mm by ruler\n"
+    )
     for n in (1, 2, 3):
         laid.at(f"p{n}", (-7 * n, 0))
 
@@ -43,7 +58,12 @@ def test_dividing_by_trial(lay) -> None:
 
 def test_a_step_longer_than_the_circle_is_across(mistakes) -> None:
     """Steps of 11 mm do not fit into a circle 10 mm across."""
-    (wrong,) = mistakes(PAPER + "given O, A at (0, 0), (5, 0) mm\nstep S\n  c : circle about O, through A\n  p, q : marks stepped from A round c, 11 mm by ruler\n")
+    (wrong,) = mistakes(
+        PAPER + "given O, A at (0, 0), (5, 0) mm\n"
+        "step S\n"
+        "  c : circle about O, through A\n"
+        "  p, q : marks stepped from A round c, 11 mm by ruler\n"
+    )
     assert ("R201", 6) == (wrong.code, wrong.span.line)
 
 
@@ -54,7 +74,11 @@ SQUARE = PAPER + "given A, B, P at (0, 0), (4, 3), (1, 7) mm\nstep S\n  g : line
 
 def test_square_to_a_line_turns_it_a_quarter_to_the_left(lay) -> None:
     """(4, 3) turned a quarter to the left is (-3, 4); at B it passes B, through P it passes P."""
-    laid = lay(SQUARE + "  s : line square to g at B, by square\n  t : line square to g, through P, by square\n  u : line parallel to g, through P, by square\n")
+    laid = lay(
+        SQUARE + "  s : line square to g at B, by square\n"
+        "  t : line square to g, through P, by square\n"
+        "  u : line parallel to g, through P, by square\n"
+    )
     laid.directed("s", (-3, 4))
     laid.passes("s", (4, 3))
     laid.directed("t", (-3, 4))
@@ -103,7 +127,11 @@ def test_a_hole_across_two_marks_misses_each_by_half_the_difference(lay) -> None
 def test_the_ticks_run_forward_left_back_right(lay) -> None:
     """Along a line that runs up: up, left, down, right."""
     laid = lay(
-        PAPER + "given D, E at (3, 4), (3, 9) mm\nstep S\n  k : line through D and E\n  z : circle by template about D, 16 mm across\n  q1 to q4 : marks at the ticks of z, along k\n"
+        PAPER + "given D, E at (3, 4), (3, 9) mm\n"
+        "step S\n"
+        "  k : line through D and E\n"
+        "  z : circle by template about D, 16 mm across\n"
+        "  q1 to q4 : marks at the ticks of z, along k\n"
     )
     for name, place in zip(("q1", "q2", "q3", "q4"), ((3, 12), (-5, 4), (3, -4), (11, 4)), strict=True):
         laid.at(name, place)
@@ -128,6 +156,10 @@ def test_a_hole_beyond_the_template(lay, mistakes) -> None:
 def test_four_ticks_need_four_names(mistakes) -> None:
     """A template has four ticks."""
     (wrong,) = mistakes(
-        PAPER + "given D, E at (3, 4), (3, 9) mm\nstep S\n  k : line through D and E\n  z : circle by template about D, 16 mm across\n  q1 to q3 : marks at the ticks of z, along k\n"
+        PAPER + "given D, E at (3, 4), (3, 9) mm\n"
+        "step S\n"
+        "  k : line through D and E\n"
+        "  z : circle by template about D, 16 mm across\n"
+        "  q1 to q3 : marks at the ticks of z, along k\n"
     )
     assert ("P107", 7, 3) == (wrong.code, wrong.span.line, wrong.span.column)

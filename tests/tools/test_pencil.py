@@ -8,7 +8,13 @@ import pytest
 
 PAPER = "recipe Trial\npaper\n"
 # two circles of 50 mm about (-30, 0) and (30, 0) meet at (0, ±40)
-TWO = PAPER + "given A, B at (-30, 0), (30, 0) mm\ngiven U, D at (0, 70), (0, -9) mm\nstep S\n  a : circle about A, 50 mm by ruler\n  b : circle about B, 50 mm by ruler\n"
+TWO = PAPER + (
+    "given A, B at (-30, 0), (30, 0) mm\n"
+    "given U, D at (0, 70), (0, -9) mm\n"
+    "step S\n"
+    "  a : circle about A, 50 mm by ruler\n"
+    "  b : circle about B, 50 mm by ruler\n"
+)
 LINE = PAPER + "given A, B at (-30, 0), (30, 0) mm\nstep S\n  g : line through {}\n  c : circle about A, 20 mm by ruler\n"
 
 
@@ -41,19 +47,36 @@ def test_circle_with_line_along_the_line(lay, line: str, first: int, pair: str) 
 )  # fmt: skip
 def test_every_way_to_pick(lay, pick: str, y: int) -> None:
     """Each pick alone, and a side before `nearest`, which is asked last."""
-    laid = lay(TWO + f"  g : line through A and B\n  far : circle about U, 60 mm by ruler\n  P : mark where a meets b, nearest U\n  M : mark where a meets b, {pick}\n")
+    laid = lay(
+        TWO + f"  g : line through A and B\n"
+        f"  far : circle about U, 60 mm by ruler\n"
+        f"  P : mark where a meets b, nearest U\n"
+        f"  M : mark where a meets b, {pick}\n"
+    )
     laid.at("M", (0, y))
 
 
 def test_lines_cross_once(lay) -> None:
     """y = x/2 and x = 3 cross at (3, 3/2)."""
-    laid = lay(PAPER + "given A, B, D, E at (0, 0), (2, 1), (3, 0), (3, 1) mm\nstep S\n  g : line through A and B\n  h : line through D and E\n  M : mark where g meets h\n")
+    laid = lay(
+        PAPER + "given A, B, D, E at (0, 0), (2, 1), (3, 0), (3, 1) mm\n"
+        "step S\n"
+        "  g : line through A and B\n"
+        "  h : line through D and E\n"
+        "  M : mark where g meets h\n"
+    )
     laid.at("M", (3, Fraction(3, 2)))
 
 
 def test_arcs_that_do_not_meet_say_how_far_apart(mistakes) -> None:
     """Needles 100 mm apart, openings of 40 and 45 mm: 15 mm short; equal openings over 50 mm would reach."""
-    (wrong,) = mistakes(PAPER + "given A, B, 100 mm apart\nstep S\n  a : arc about A, 40 mm by ruler\n  b : arc about B, 45 mm by ruler\n  P, Q : marks where a meets b\n")
+    (wrong,) = mistakes(
+        PAPER + "given A, B, 100 mm apart\n"
+        "step S\n"
+        "  a : arc about A, 40 mm by ruler\n"
+        "  b : arc about B, 45 mm by ruler\n"
+        "  P, Q : marks where a meets b\n"
+    )
     assert ("R201", 7, 3) == (wrong.code, wrong.span.line, wrong.span.column)
     for words in ("100 mm apart", "40 and 45 mm", "miss by 15 mm", "over 50 mm would reach"):
         assert words in wrong.hint
@@ -61,28 +84,52 @@ def test_arcs_that_do_not_meet_say_how_far_apart(mistakes) -> None:
 
 def test_one_arc_that_does_not_meet_says_so_too(mistakes) -> None:
     """The same where one crossing is asked for."""
-    (wrong,) = mistakes(PAPER + "given A, B, 100 mm apart\nstep S\n  a : arc about A, 40 mm by ruler\n  b : arc about B, 45 mm by ruler\n  P : mark where a meets b, nearest A\n")
+    (wrong,) = mistakes(
+        PAPER + "given A, B, 100 mm apart\n"
+        "step S\n"
+        "  a : arc about A, 40 mm by ruler\n"
+        "  b : arc about B, 45 mm by ruler\n"
+        "  P : mark where a meets b, nearest A\n"
+    )
     assert "R201" == wrong.code
     assert "miss by 15 mm" in wrong.hint
 
 
 def test_a_circle_inside_another_says_by_how_much(mistakes) -> None:
     """Middles 10 mm apart, 40 and 10 mm: 20 mm from it at the nearest."""
-    (wrong,) = mistakes(PAPER + "given A, B, 10 mm apart\nstep S\n  a : arc about A, 40 mm by ruler\n  b : arc about B, 10 mm by ruler\n  P : mark where a meets b, nearest A\n")
+    (wrong,) = mistakes(
+        PAPER + "given A, B, 10 mm apart\n"
+        "step S\n"
+        "  a : arc about A, 40 mm by ruler\n"
+        "  b : arc about B, 10 mm by ruler\n"
+        "  P : mark where a meets b, nearest A\n"
+    )
     assert "R201" == wrong.code
     assert "20 mm" in wrong.hint
 
 
 def test_a_line_that_passes_a_circle_by(mistakes) -> None:
     """A line 30 mm from a needle set to 20 mm: 10 mm short."""
-    (wrong,) = mistakes(PAPER + "given A, B, D at (0, 0), (9, 0), (4, 30) mm\nstep S\n  g : line through A and B\n  c : circle about D, 20 mm by ruler\n  P, Q : marks where g meets c\n")
+    (wrong,) = mistakes(
+        PAPER + "given A, B, D at (0, 0), (9, 0), (4, 30) mm\n"
+        "step S\n"
+        "  g : line through A and B\n"
+        "  c : circle about D, 20 mm by ruler\n"
+        "  P, Q : marks where g meets c\n"
+    )
     assert "R201" == wrong.code
     assert "10 mm" in wrong.hint
 
 
 def test_circles_about_one_mark_never_meet(mistakes) -> None:
     """Euclid III.5: circles that meet are not about the same middle."""
-    (wrong,) = mistakes(PAPER + "given A, B, 10 mm apart\nstep S\n  a : arc about A, 40 mm by ruler\n  b : arc about A, 10 mm by ruler\n  P : mark where a meets b, nearest B\n")
+    (wrong,) = mistakes(
+        PAPER + "given A, B, 10 mm apart\n"
+        "step S\n"
+        "  a : arc about A, 40 mm by ruler\n"
+        "  b : arc about A, 10 mm by ruler\n"
+        "  P : mark where a meets b, nearest B\n"
+    )
     assert "R201" == wrong.code
     assert "same mark" in wrong.message
 
@@ -120,13 +167,25 @@ def test_other_than_a_mark_that_is_not_on_both(mistakes) -> None:
 
 def test_two_marks_where_there_is_one(mistakes) -> None:
     """Two circles of 30 mm about marks 60 mm apart touch in one mark."""
-    (wrong,) = mistakes(PAPER + "given A, B at (-30, 0), (30, 0) mm\nstep S\n  a : circle about A, 30 mm by ruler\n  b : circle about B, 30 mm by ruler\n  P, Q : marks where a meets b\n")
+    (wrong,) = mistakes(
+        PAPER + "given A, B at (-30, 0), (30, 0) mm\n"
+        "step S\n"
+        "  a : circle about A, 30 mm by ruler\n"
+        "  b : circle about B, 30 mm by ruler\n"
+        "  P, Q : marks where a meets b\n"
+    )
     assert ("R211", 7) == (wrong.code, wrong.span.line)
 
 
 def test_one_mark_where_they_happen_to_touch(lay) -> None:
     """They happen to touch: one mark, and no word is needed which."""
-    laid = lay(PAPER + "given A, B at (-30, 0), (30, 0) mm\nstep S\n  a : circle about A, 30 mm by ruler\n  b : circle about B, 30 mm by ruler\n  P : mark where a meets b\n")
+    laid = lay(
+        PAPER + "given A, B at (-30, 0), (30, 0) mm\n"
+        "step S\n"
+        "  a : circle about A, 30 mm by ruler\n"
+        "  b : circle about B, 30 mm by ruler\n"
+        "  P : mark where a meets b\n"
+    )
     laid.at("P", (0, 0))
 
 
@@ -154,9 +213,16 @@ def test_a_mark_used_before_it_is_made(mistakes) -> None:
 def test_anywhere_on_a_line_a_circle_and_the_edge(lay) -> None:
     """On a line a length from its first mark; round a circle an angle clockwise from the grain or a line; on the edge likewise."""
     laid = lay(
-        "recipe Trial\nplate round, 200 mm across\nstep S\n  g : line by centre finder, along the grain\n  h : line by centre finder, across the grain\n"
+        "recipe Trial\n"
+        "plate round, 200 mm across\n"
+        "step S\n"
+        "  g : line by centre finder, along the grain\n"
+        "  h : line by centre finder, across the grain\n"
         "  C : mark where g meets h\n  c : circle about C, 60 mm by ruler\n  P : mark anywhere on c, say 90 deg to the grain\n"
-        "  Q : mark anywhere on c, say 90 deg to h\n  E : mark anywhere on edge, say 30 deg to the grain\n  k : line from C to P\n  M : mark anywhere on k, say 15 mm\n"
+        "  Q : mark anywhere on c, say 90 deg to h\n"
+        "  E : mark anywhere on edge, say 30 deg to the grain\n"
+        "  k : line from C to P\n"
+        "  M : mark anywhere on k, say 15 mm\n"
         "  N : mark anywhere on k, say 1/3 of C P\n"
     )
     laid.at("P", (60, 0))
@@ -168,7 +234,9 @@ def test_anywhere_on_a_line_a_circle_and_the_edge(lay) -> None:
 
 def test_anywhere_and_outside(lay, mistakes) -> None:
     """A place on the blank; outside a circle it must lie outside; off the wood it can not be."""
-    plate = "recipe Trial\nplate round, 200 mm across\nstep S\n  A : mark anywhere, say at (10, 20) mm\n  c : circle about A, 15 mm by ruler\n"
+    plate = (
+        "recipe Trial\nplate round, 200 mm across\nstep S\n  A : mark anywhere, say at (10, 20) mm\n  c : circle about A, 15 mm by ruler\n"
+    )
     laid = lay(plate + "  P : mark anywhere outside c, say at (10, 36) mm\n")
     laid.at("A", (10, 20))
     laid.at("P", (10, 36))
@@ -186,14 +254,25 @@ def test_a_second_name_is_the_same_mark(lay) -> None:
 
 def test_a_row_of_marks_stands_for_its_marks(lay) -> None:
     """`dial : marks P, Q` names a row; a round goes over it."""
-    laid = lay(TWO + "  P, Q : marks where a meets b\n  pair : marks P, Q\n  around pair as p\n    c.p : circle about p, 5 mm by ruler\n  end\n")
+    laid = lay(
+        TWO + "  P, Q : marks where a meets b\n  pair : marks P, Q\n  around pair as p\n    c.p : circle about p, 5 mm by ruler\n  end\n"
+    )
     laid.swings("c.P", 25, (0, 40))
     laid.swings("c.Q", 25, (0, -40))
 
 
 def test_lines_meet_the_edges_of_a_board(lay) -> None:
     """A board 300 by 200: a line through its middle along the grain leaves it at the top and the bottom, in the line's order."""
-    board = "recipe Trial\nboard 300 mm by 200 mm\nstep S\n  d : line through SW and NE\n  e : line through SE and NW\n  C : mark where d meets e\n  s : line through SW and NW\n  u : line parallel to s, through C, by square\n"
+    board = (
+        "recipe Trial\n"
+        "board 300 mm by 200 mm\n"
+        "step S\n"
+        "  d : line through SW and NE\n"
+        "  e : line through SE and NW\n"
+        "  C : mark where d meets e\n"
+        "  s : line through SW and NW\n"
+        "  u : line parallel to s, through C, by square\n"
+    )
     laid = lay(board + "  P, Q : marks where u meets edge\n  T : mark where u meets edge, nearest NE\n")
     laid.at("C", (0, 0))
     laid.at("NE", (150, 100))
@@ -204,7 +283,14 @@ def test_lines_meet_the_edges_of_a_board(lay) -> None:
 
 def test_a_board_has_no_edge_to_go_round(mistakes) -> None:
     """On a board, `anywhere on edge` does not say which side, and nothing is equally far inside the edge all round."""
-    board = "recipe Trial\nboard 300 mm by 200 mm\nstep S\n  d : line through SW and NE\n  e : line through SE and NW\n  C : mark where d meets e\n"
+    board = (
+        "recipe Trial\n"
+        "board 300 mm by 200 mm\n"
+        "step S\n"
+        "  d : line through SW and NE\n"
+        "  e : line through SE and NW\n"
+        "  C : mark where d meets e\n"
+    )
     for line in ("V : mark anywhere on edge, say 30 deg", "c : circle about C, 12 mm inside the edge"):
         (wrong,) = mistakes(board + f"  {line}\n")
         assert ("R201", 7, 3) == (wrong.code, wrong.span.line, wrong.span.column)
@@ -221,8 +307,19 @@ def test_paper_has_no_edge(mistakes) -> None:
     """There is nothing to meet round a sheet of paper; the mistake is said in those words, in methods too."""
     for text in (
         PAPER + "given A, B, 10 mm apart\nstep S\n  g : line through A and B\n  P : mark where g meets edge, nearest B\n",
-        PAPER + "method m of A and B\n  g : line through A and B\n  P : mark where g meets edge, nearest B\n  gives P\nend\ngiven A, B, 10 mm apart\nstep S\n  P : m of A and B\n",
-        PAPER + "given A, B, 10 mm apart\nstep S\n  a : arc about A, through B\n  b : arc about B, through A\n  P : mark where a meets b, inside edge\n",
+        PAPER + "method m of A and B\n"
+        "  g : line through A and B\n"
+        "  P : mark where g meets edge, nearest B\n"
+        "  gives P\n"
+        "end\n"
+        "given A, B, 10 mm apart\n"
+        "step S\n"
+        "  P : m of A and B\n",
+        PAPER + "given A, B, 10 mm apart\n"
+        "step S\n"
+        "  a : arc about A, through B\n"
+        "  b : arc about B, through A\n"
+        "  P : mark where a meets b, inside edge\n",
     ):
         found = mistakes(text)
         assert ["P102"] == [one.code for one in found]

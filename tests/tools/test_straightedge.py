@@ -17,7 +17,13 @@ def test_through_two_marks_runs_from_the_first_to_the_second(lay) -> None:
 
 def test_from_one_mark_to_another_has_ends(lay, mistakes) -> None:
     """A line that ends at its marks meets nothing beyond them."""
-    text = PAPER + "given A, B, D, E at (0, 0), (4, 0), (6, -1), (6, 1) mm\nstep S\n  g : line {} A {} B\n  h : line through D and E\n  M : mark where g meets h\n"
+    text = PAPER + (
+        "given A, B, D, E at (0, 0), (4, 0), (6, -1), (6, 1) mm\n"
+        "step S\n"
+        "  g : line {} A {} B\n"
+        "  h : line through D and E\n"
+        "  M : mark where g meets h\n"
+    )
     laid = lay(text.format("through", "and"))
     laid.at("M", (6, 0))
     (wrong,) = mistakes(text.format("from", "to"))
@@ -26,7 +32,13 @@ def test_from_one_mark_to_another_has_ends(lay, mistakes) -> None:
 
 def test_an_end_itself_is_still_on_the_line(lay) -> None:
     """A line from A to B meets what passes B."""
-    laid = lay(PAPER + "given A, B, D at (0, 0), (4, 0), (4, 3) mm\nstep S\n  g : line from A to B\n  h : line through D and B\n  M : mark where g meets h\n")
+    laid = lay(
+        PAPER + "given A, B, D at (0, 0), (4, 0), (4, 3) mm\n"
+        "step S\n"
+        "  g : line from A to B\n"
+        "  h : line through D and B\n"
+        "  M : mark where g meets h\n"
+    )
     laid.at("M", (4, 0))
 
 
@@ -46,7 +58,12 @@ def test_touching_lines_touch_where_euclid_has_them(lay) -> None:
 
 def test_no_line_through_a_mark_inside_touches(mistakes) -> None:
     """A mark inside a circle has no tangent."""
-    (wrong,) = mistakes(PAPER + "given O, A, U at (0, 0), (3, 0), (0, 9) mm\nstep S\n  c : circle about O, 5 mm by ruler\n  u : line through A, touching c, nearest U\n")
+    (wrong,) = mistakes(
+        PAPER + "given O, A, U at (0, 0), (3, 0), (0, 9) mm\n"
+        "step S\n"
+        "  c : circle about O, 5 mm by ruler\n"
+        "  u : line through A, touching c, nearest U\n"
+    )
     assert ("R201", 6) == (wrong.code, wrong.span.line)
     assert "inside the circle" in wrong.message
 
@@ -63,7 +80,13 @@ def test_meets_on_a_touching_pair_offers_touches(mistakes) -> None:
 
 def test_anyhow_through_a_mark(lay) -> None:
     """`say 90 deg to g` with g to the right: a quarter clockwise is downward; the line passes its mark."""
-    laid = lay(PAPER + "given A, B at (3, 1), (5, 1) mm\nstep S\n  g : line through A and B\n  s : line anyhow through B, say 90 deg to g\n  z : line anyhow through A\n")
+    laid = lay(
+        PAPER + "given A, B at (3, 1), (5, 1) mm\n"
+        "step S\n"
+        "  g : line through A and B\n"
+        "  s : line anyhow through B, say 90 deg to g\n"
+        "  z : line anyhow through A\n"
+    )
     laid.directed("s", (0, -1))
     laid.passes("s", (5, 1))
     laid.passes("z", (3, 1))
@@ -78,6 +101,12 @@ def test_one_mark_gives_no_line(mistakes) -> None:
 
 def test_parallel_lines_never_meet(mistakes) -> None:
     """Euclid, definition 23: parallels meet nowhere."""
-    (wrong,) = mistakes(PAPER + "given A, B, D, E at (0, 0), (4, 0), (0, 1), (4, 1) mm\nstep S\n  g : line through A and B\n  h : line through D and E\n  M : mark where g meets h\n")
+    (wrong,) = mistakes(
+        PAPER + "given A, B, D, E at (0, 0), (4, 0), (0, 1), (4, 1) mm\n"
+        "step S\n"
+        "  g : line through A and B\n"
+        "  h : line through D and E\n"
+        "  M : mark where g meets h\n"
+    )
     assert "R201" == wrong.code
     assert "never meet" in wrong.message
