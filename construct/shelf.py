@@ -31,7 +31,11 @@ def shipped() -> tuple[str, ...]:
 def find(name: str) -> Path:
     """Return the file that a command's RECIPE means: a path, or the name of a shipped recipe."""
     path = Path(name)
-    if path.is_file():
+    try:
+        there = path.is_file()
+    except OSError as reason:  # a name too long, a folder that may not be entered
+        raise Mistakes((Diagnostic("C502", f"`{name[:80]}` can not be read: {(reason.strerror or 'unknown reason').lower()}", "check the name"),)) from None
+    if there:
         return path
     if "/" not in name and "\\" not in name:
         known = shelf() / f"{name.removesuffix(SUFFIX)}{SUFFIX}"

@@ -40,7 +40,6 @@ class Study:
     exact: the number system the exact values belong to.
     others: the same recipe by its other ways; empty inside those, and where they were not asked for.
     way: the way taken, None where the recipe has none.
-    mistakes: for a way among `others` that can not be done at all, what is wrong with it.
     """
 
     recipe: Recipe

@@ -14,8 +14,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
 
-from construct.chips.enclosures import Ball, ball, certain_sign, ends, pi, turned, working_at
 from construct.number_systems import LimitMet, Number
+from construct.number_systems._balls import Ball, ball, certain_sign, ends, pi, turned, working_at
 
 LARGEST_DENOMINATOR = 240
 """Parts of a turn are looked for up to this denominator."""
@@ -51,6 +51,7 @@ def _in_turns(exact: Any, cosine: Number, sine: Number) -> Ball:
 
 def angle_sum_sign(exact: Any, free: Number, terms: Sequence[Term]) -> int | None:
     """Return the sign of free + Σ weight·angle: 0 only by exact relations, ±1 by an enclosure, None where neither is found."""
+
     def sized(bits: int) -> Ball:
         total = ball(exact, free, bits)
         for weight, cosine, sine in terms:

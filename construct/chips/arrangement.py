@@ -19,7 +19,7 @@ from itertools import pairwise
 from typing import Any
 
 from construct.chips import ChipEdge, Outline, Piece
-from construct.chips.enclosures import arc_box, estimate, segment_box, shade
+from construct.chips.boxes import arc_box, estimate, segment_box, shade
 from construct.chips.measures import orientation
 from construct.chips.meetings import Overlap, Strand, carries, meetings
 from construct.chips.predicates import Box, apart, bend_sign, box_round, same, side, winding
@@ -358,10 +358,7 @@ def _chords(exact: Any, number: int, piece: Piece, curve: Curve) -> list[Strand]
     while any(exact.sign(bend - exact.rational(16 * CURVE_TOLERANCE_MM**2 * count**4)) > 0 for bend in bends):
         count += 1
     marks = [curve.controls[0], *(_at(exact, curve, i, count) for i in range(1, count)), curve.controls[3]]
-    return [
-        Strand(number, piece.thing, None, a, b, True, segment_box(estimate(exact, a), estimate(exact, b)))
-        for a, b in pairwise(marks)
-    ]
+    return [Strand(number, piece.thing, None, a, b, True, segment_box(estimate(exact, a), estimate(exact, b))) for a, b in pairwise(marks)]
 
 
 def _at(exact: Any, curve: Curve, part: int, of: int) -> Point:

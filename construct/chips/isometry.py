@@ -14,7 +14,7 @@ from typing import Any
 
 from construct.chips import Chip, ChipEdge, Outline
 from construct.chips.angles import angle_sum_sign
-from construct.chips.enclosures import shade
+from construct.chips.boxes import shade
 from construct.chips.measures import area
 from construct.chips.misfit import misfit
 from construct.chips.predicates import same, simplified

@@ -13,10 +13,10 @@ from typing import Any
 
 from construct.chips import Chip, ChipEdge, Outline
 from construct.chips.angles import part_of_turn
-from construct.chips.enclosures import Ball, ball, certain_sign, narrowed, pi, turned, working_at
 from construct.chips.predicates import bend_sign, counterclockwise, is_smooth, tangent
 from construct.geometry import Point, cross, dot, square_distance, towards
 from construct.number_systems import LimitMet, Number
+from construct.number_systems._balls import Ball, ball, certain_sign, narrowed, pi, turned, working_at
 
 LONGEST_TEXT = 200
 """A closed form with more characters than this is for nobody to read."""

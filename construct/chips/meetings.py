@@ -12,10 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from construct.chips.enclosures import enclosed, enclosed_point
 from construct.chips.predicates import Box, on_arc, on_segment, same, same_circle, side
 from construct.geometry import Circle, Line, Point, cross, dot, foot, inside, meet, square_distance, towards
 from construct.number_systems import NotANumber, Number
+from construct.number_systems._balls import enclosed
 from construct.number_systems.interval import IntervalSystem
 
 _BITS = 128
@@ -192,3 +192,8 @@ def _enclosed_circle(exact: Any, circle: Circle | None) -> Circle:
 def _enclosed_line(exact: Any, line: Line) -> Line:
     x, y, dx, dy = (enclosed(exact, one, _BITS) for one in (line.x, line.y, line.dx, line.dy))
     return Line(x, y, dx, dy)
+
+
+def enclosed_point(exact: Any, point: Point, bits: int) -> Point:
+    """Return a mark over the interval system."""
+    return Point(enclosed(exact, point.x, bits), enclosed(exact, point.y, bits))

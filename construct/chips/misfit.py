@@ -59,10 +59,7 @@ def _left_over(marks: Sequence[Spot], goals: Sequence[Spot]) -> Fraction:
     length = _root(cosine * cosine + sine * sine)
     cosine, sine = (cosine / length, sine / length) if length else (Fraction(1), Fraction(0))
     cosine, sine = _short(cosine), _short(sine)
-    return max(
-        (cosine * x - sine * y - u) ** 2 + (sine * x + cosine * y - v) ** 2
-        for (x, y), (u, v) in zip(moved, fixed, strict=True)
-    )
+    return max((cosine * x - sine * y - u) ** 2 + (sine * x + cosine * y - v) ** 2 for (x, y), (u, v) in zip(moved, fixed, strict=True))
 
 
 def _mean(spots: Sequence[Spot]) -> Spot:

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from construct.chips.arrangement import Face
+from construct.chips.boxes import arc_box, estimate, shade
 from construct.chips.cut_lines import Wrong
-from construct.chips.enclosures import arc_box, estimate, shade
 from construct.chips.predicates import (
     Box,
     apart,

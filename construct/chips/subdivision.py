@@ -14,8 +14,8 @@ from typing import Any
 
 from construct.chips import Carving, Chip, Groove, KnifeAngle, Piece
 from construct.chips.arrangement import Arrangement, Face, arrange
+from construct.chips.boxes import estimate
 from construct.chips.cut_lines import Wrong, pieces_of
-from construct.chips.enclosures import estimate
 from construct.chips.naming import face_meant
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.number_systems import LimitMet

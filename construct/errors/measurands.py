@@ -115,7 +115,9 @@ class LayoutFormula:
             if np.any(off):
                 label = f"line {step.span.line}: `{step_name(self.plan, step)}` is no longer {words}"
                 numbers.lost.append((label, np.broadcast_to(off, (numbers.trials,))))
-        numbers.explain = lambda: list(_first_losses(self.plan, values, numbers.trials))
+        plan, trials = self.plan, numbers.trials
+        # it must not hold the system: the cycle would keep a whole chunk's arrays alive
+        numbers.explain = lambda: list(_first_losses(plan, values, trials))
 
     def of_mark(self, index: int) -> slice:
         """Return where a mark's x and y stand among the measurands."""

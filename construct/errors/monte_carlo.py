@@ -253,21 +253,25 @@ class _Task:
             with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
                 rows, system = self.rows(number)
                 tally.trials += system.trials
-                # in units of a bin, from the histogram's lower end: one scaling serves sums and histograms
-                scaled = _scaled(rows, scale, shift)
-                totals = [0.0 if one.ndim == 0 else one.sum() for one in scaled]
-                if system.lost or not np.all(np.isfinite(totals)):
+                if system.lost or not np.isfinite(sum(row.sum() for row in rows if row.ndim)):
                     rows, lost, where = self.without_lost(rows, system)
                     tally.lost += lost
                     tally.where.update(where)
-                    scaled = _scaled(rows, scale, shift)
-                    totals = [0.0 if one.ndim == 0 else one.sum() for one in scaled]
-            kept = next((one.size for one in scaled if one.ndim), 0)
-            for place, one in enumerate(scaled):
-                if one.ndim == 0 or not kept:
+            kept = next((row.size for row in rows if row.ndim), 0)
+            # the replay's values are given back before the tally, to keep memory small
+            del system
+            scaled: list[Any] = []
+            for place in range(len(rows)):
+                row, rows[place] = rows[place], None
+                if row.ndim == 0 or not kept:
+                    scaled.append(np.zeros(()))
                     continue
+                # in units of a bin, from the histogram's lower end: one scaling serves sums and histograms
+                one = row * scale[place]
+                one += shift[place]
+                scaled.append(one)
                 square = one.dot(one)
-                sums[place] += totals[place]
+                sums[place] += one.sum()
                 squares[place] += square
                 if place in wanted:
                     tally.bins[wanted[place]] += _counted(one, square)
@@ -279,16 +283,6 @@ class _Task:
                     if scaled[i].ndim and scaled[j].ndim:
                         tally.products[place] += scaled[i].dot(scaled[j])
         return tally
-
-
-def _scaled(rows: Sequence[Any], scale: Array, shift: Array) -> list[Any]:
-    made = []
-    for place, row in enumerate(rows):
-        if row.ndim:
-            row = row * scale[place]
-            row += shift[place]
-        made.append(row)
-    return made
 
 
 def _counted(scaled: Array, square: float) -> NDArray[np.int64]:

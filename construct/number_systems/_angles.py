@@ -15,7 +15,8 @@ from typing import Any
 from flint import arb, ctx, fmpq, fmpz_poly
 
 from construct.number_systems import LimitMet, NotANumber
-from construct.number_systems.exact import ExactSystem, _bounds
+from construct.number_systems import _balls as balls
+from construct.number_systems.exact import ExactSystem
 from construct.number_systems.interval import Enclosure
 
 LARGEST_DENOMINATOR = 2000
@@ -24,8 +25,7 @@ LARGEST_DENOMINATOR = 2000
 
 def pi(bits: int) -> Enclosure:
     """Return pi as a value of `IntervalSystem` (*enclosure*)."""
-    with ctx.workprec(bits):
-        return Enclosure(arb.pi(), bits)
+    return Enclosure(balls.pi(bits), bits)
 
 
 def turns(exact: ExactSystem, x: Any, y: Any, bits: int) -> tuple[Fraction, Fraction]:
@@ -43,31 +43,32 @@ def turns(exact: ExactSystem, x: Any, y: Any, bits: int) -> tuple[Fraction, Frac
         return Fraction(y_sign, 4), Fraction(y_sign, 4)
     inner = bits
     while True:
+        angle = balls.turned(exact, x, y, inner)
         with ctx.workprec(inner):
-            # y is not 0, so at some precision the ball leaves the axis, where atan2 jumps
-            across, along = _ball(exact, y, inner), _ball(exact, x, inner)
-            if not across.contains(0):
-                return _bounds(arb.atan2(across, along) / (2 * arb.pi()))
+            # `turned` counts from 0 to a whole turn; below the axis that is one turn too many
+            part = angle / (2 * arb.pi()) - (1 if y_sign < 0 else 0)
+        if angle.rad() < 1:
+            return balls.ends(part)
         inner *= 2
 
 
 def cosine(part: Fraction, bits: int) -> tuple[Fraction, Fraction]:
     """Return (lower, upper) around the cosine of `part` of a turn (*enclosure*)."""
     with ctx.workprec(bits):
-        return _bounds(arb.cos_pi_fmpq(fmpq(2 * part.numerator, part.denominator)))
+        return balls.ends(arb.cos_pi_fmpq(fmpq(2 * part.numerator, part.denominator)))
 
 
 def sine(part: Fraction, bits: int) -> tuple[Fraction, Fraction]:
     """Return (lower, upper) around the sine of `part` of a turn (*enclosure*)."""
     with ctx.workprec(bits):
-        return _bounds(arb.sin_pi_fmpq(fmpq(2 * part.numerator, part.denominator)))
+        return balls.ends(arb.sin_pi_fmpq(fmpq(2 * part.numerator, part.denominator)))
 
 
 def root(lower: Fraction, upper: Fraction, bits: int) -> tuple[Fraction, Fraction]:
     """Return (lower, upper) around the root of a number ≥ 0 that lies in [lower, upper] (*enclosure*)."""
     with ctx.workprec(bits):
-        ends = [arb(fmpq(end.numerator, end.denominator)).sqrt() for end in (max(lower, Fraction(0)), upper)]
-        return max(_bounds(ends[0])[0], Fraction(0)), _bounds(ends[1])[1]
+        sides = [arb(fmpq(end.numerator, end.denominator)).sqrt() for end in (max(lower, Fraction(0)), upper)]
+        return max(balls.ends(sides[0])[0], Fraction(0)), balls.ends(sides[1])[1]
 
 
 def cosine_polynomial(n: int) -> Sequence[int]:
@@ -88,8 +89,3 @@ def is_conjugate_cosine(exact: ExactSystem, value: Any, n: int) -> bool:
     for coefficient in reversed(cosine_polynomial(n)):
         total = total * double + coefficient
     return exact.sign(total) == 0
-
-
-def _ball(exact: ExactSystem, value: Any, bits: int) -> arb:
-    tree = value.tree
-    return exact.tower.ball(tree, bits)

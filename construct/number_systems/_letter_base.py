@@ -34,6 +34,7 @@ class LetterBase:
     """Q(letters): elements are `fmpq` or `Quotient`, over letters that come one by one.
 
     letters: their names as given.  drawn: their values in the drawn example.
+    context: the polynomials that have room for them; another one when the room is used up.
     factor_bits: whole numbers up to this size are factored completely.
     """
 
@@ -45,7 +46,7 @@ class LetterBase:
         self.letters: list[str] = []
         self.drawn: list[fmpq] = []
         self._rational = RationalBase(factor_bits=factor_bits)
-        self._context = self._room(_FEW_LETTERS)
+        self.context = self._room(_FEW_LETTERS)
         self._here: dict[str, fmpq] = {}
         self._members: list[tuple[Any, Root]] = []
         self._whole = _Atoms(_whole_root, _whole_divisor)
@@ -58,18 +59,14 @@ class LetterBase:
 
     def letter(self, name: str, drawn: Rational) -> Quotient:
         """A new indeterminate."""
-        if len(self.letters) == self._context.nvars():
-            self._context = self._room(2 * len(self.letters))
-            self._members = [(number.project_to_context(self._context), root) for number, root in self._members]
+        if len(self.letters) == self.context.nvars():
+            self.context = self._room(2 * len(self.letters))
+            self._members = [(number.project_to_context(self.context), root) for number, root in self._members]
             atoms = self._polynomial.atoms
-            atoms[:] = [atom.project_to_context(self._context) for atom in atoms]
+            atoms[:] = [atom.project_to_context(self.context) for atom in atoms]
         self.letters.append(name)
         self.drawn.append(fmpq(drawn.numerator, drawn.denominator))
-        return quotient(self._context.gen(len(self.letters) - 1), self._context.constant(1))
-
-    def lifted(self, element: Any) -> Any:
-        """A base element over all the letters there are now."""
-        return lifted(element, self._context)
+        return quotient(self.context.gen(len(self.letters) - 1), self.context.constant(1))
 
     def number(self, value: Rational) -> fmpq:
         """`value` as an element of the base."""
@@ -155,7 +152,7 @@ class LetterBase:
         if element.__class__ is not Quotient:
             return self._rational.square_part(element)
         outside, radicand = self._split(element, _Atoms(exact_root, common_divisor))
-        return outside, quotient(radicand, self._context.constant(1))
+        return outside, quotient(radicand, self.context.constant(1))
 
     def known_root(self, element: Any, allowed: int) -> Raw | None:
         """A root of `element`, of either sign, over the base and the allowed roots, without factoring; else None."""
@@ -181,7 +178,7 @@ class LetterBase:
         outside, radicand = self._split(element, self._polynomial)
         if radicand == 1:
             return outside, None, self.one
-        one = self._context.constant(1)
+        one = self.context.constant(1)
         chosen = self._chosen(radicand)
         known = self._product(radicand, one, chosen) if chosen else None
         if known is None:
@@ -197,10 +194,10 @@ class LetterBase:
         self._extend_echelon(len(self._members) - 1)
 
     def _parts(self, element: Any) -> tuple[Any, Any]:
-        constant = self._context.constant
+        constant = self.context.constant
         if element.__class__ is Quotient:
-            element = lifted(element, self._context)
-            return (element.above, element.below) if element.__class__ is Quotient else (constant(element.p), constant(element.q))
+            lifted(element, self.context)
+            return element.above, element.below
         return constant(element.p), constant(element.q)
 
     def _split(self, element: Any, atoms: _Atoms) -> tuple[Any, Any]:
@@ -210,8 +207,8 @@ class LetterBase:
         atoms.insert_parts(primitive)
         outside, class_ = self._rational.square_part(fmpq(content))
         _, half, odd = atoms.exponents(primitive)
-        root = self._context.constant(1) * outside.p
-        radicand = self._context.constant(1) * class_.p
+        root = self.context.constant(1) * outside.p
+        radicand = self.context.constant(1) * class_.p
         for atom in half:
             root = times(root, atom)
         for atom in odd:
@@ -263,7 +260,7 @@ class LetterBase:
 
     def _product(self, number: Any, below: Any, chosen: int) -> Raw | None:
         """√number/below, of either sign, which is a multiple of the product of the chosen roots; None if it is not."""
-        radicands = self._context.constant(1)
+        radicands = self.context.constant(1)
         product: Raw = self.one
         for place, (radicand, root) in enumerate(self._members):
             if chosen >> place & 1:

@@ -166,10 +166,11 @@ def aligned(one: Quotient, two: Quotient) -> tuple[Quotient, Quotient]:
 
 
 def lifted(element: Any, context: Any) -> Any:
-    """A base element over polynomials in more letters."""
-    if element.__class__ is not Quotient or element.above.context() is context:
-        return element
-    return _quotient(element.above.project_to_context(context), element.below.project_to_context(context), element.whole)
+    """A base element over polynomials in more letters: the same number, written anew in its place, once and for all."""
+    if element.__class__ is Quotient and element.above.context() is not context:
+        element.above = element.above.project_to_context(context)
+        element.below = element.below.project_to_context(context)
+    return element
 
 
 def quotient(above: Any, below: Any) -> Any:

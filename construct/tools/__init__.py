@@ -19,6 +19,7 @@ Extras that a phrase may carry:
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -120,13 +121,27 @@ class Bench:
         return Point(self.number.letter(f"{self._key}.x", x), self.number.letter(f"{self._key}.y", y))
 
     def free_direction(self) -> tuple[Number, Number]:
-        """Return (cos, sin) of this step's free angle."""
+        """Return (cos, sin) of this step's free angle.
+
+        A system with letters gets the tangent of half the angle as a letter, counted from the nearest
+        quarter turn so that it stays small; it is drawn as a fraction within 10^-12 of the angle's own.
+        """
+        lettered = getattr(self.number, "has_letters", False)
         if isinstance(self._drawn, Fraction):
-            return direction(self.number, self._drawn)
-        # an angle that no construction gives: a rational point of the unit circle beside it
-        assert isinstance(self._drawn, tuple)
-        t = self.number.letter(f"{self._key}.t", self._drawn[0])
-        return (1 - t * t) / (1 + t * t), t * 2 / (1 + t * t)
+            if not lettered:
+                return direction(self.number, self._drawn)
+            quarters = round(self._drawn * 4)
+            part = self._drawn - Fraction(quarters, 4)
+            drawn = Fraction(math.tan(float(part) * math.pi)).limit_denominator(10**6)
+        else:
+            # an angle that no construction gives: a rational point of the unit circle beside it
+            assert isinstance(self._drawn, tuple)
+            (drawn,), quarters = self._drawn, 0
+            if lettered and abs(drawn) > 1:
+                drawn, quarters = -1 / drawn, 2
+        t = self.number.letter(f"{self._key}.t", drawn)
+        c, s = (1 - t * t) / (1 + t * t), t * 2 / (1 + t * t)
+        return ((c, s), (-s, c), (-c, -s), (s, -c))[quarters % 4]
 
 
 def clockwise(way: tuple[Number, Number], angle: tuple[Number, Number]) -> tuple[Number, Number]:

@@ -185,9 +185,7 @@ def test_grooves_are_no_edges(carved: Any) -> None:
 def test_wishes(carved: Any) -> None:
     """Knife, land, depth and stand are kept as written."""
     told = carved(f"{VESICA}carve\n knife 65 deg and 55 deg on a\n land at least 1 mm\n deepest 6 mm\n cut inside\n cut a\n").carving
-    assert [(Fraction(13, 72), None), (Fraction(11, 72), "a")] == [
-        (one.turns, None if one.thing is None else "a") for one in told.knife
-    ]
+    assert [(Fraction(13, 72), None), (Fraction(11, 72), "a")] == [(one.turns, None if one.thing is None else "a") for one in told.knife]
     assert (1, 6, "inside") == (told.land_mm, told.deepest_mm, told.stand)
 
 

@@ -12,6 +12,7 @@ from construct.errors import Errors
 from construct.errors.budget import NO_FIRST_ORDER, agrees
 from construct.errors.propagation import propagate
 from construct.number_systems.float import FloatSystem
+from construct.replay import replay
 
 
 def quadrature(rows: Any) -> float:
@@ -38,7 +39,8 @@ def test_nothing_is_trimmed(dial: Any, dial_errors: Errors) -> None:
     formula = dial.formula()
     found = propagate(formula)
     for mark in dial_errors.marks:
-        reached = [(one.step, one.source.name) for one, c in zip(found.inputs, found.sensitivity[formula.of_mark(mark.index)].T, strict=True) if c.any()]
+        slopes = found.sensitivity[formula.of_mark(mark.index)].T
+        reached = [(one.step, one.source.name) for one, c in zip(found.inputs, slopes, strict=True) if c.any()]
         assert len(set(reached)) == len(mark.rows)
         assert len(found.inputs) == mark.untouched + len(reached)
 
@@ -137,8 +139,6 @@ def test_displacement_of_every_kind_of_edge(kinds: Any) -> None:
     keys = [("g", "centre finder sideways", ""), ("ring", "mark by ruler", ""), ("a", "pencil beside the straightedge", ("", "x"))]
     kinds_seen = set()
     for key in keys:
-        from construct.replay import replay
-
         system = FloatSystem(errors={key: 0.01})
         moved = formula(system)
         assert key in system.noted
@@ -173,7 +173,7 @@ def test_whole_circle_is_two_halves(kinds: Any) -> None:
 
 
 def test_curve_moves_with_its_control_marks(kinds: Any) -> None:
-    """A french curve's placing errors at its inner control marks reach its middle with Bernstein's weights 3/8 (de Casteljau): rms 3/8·u·√2."""
+    """A french curve's placing errors at its inner control marks reach its middle with Bernstein's weights 3/8 each: 3/8·u·√2."""
     found = kinds.analyse(trials=0)
     curve = [edge for edge in found.edges if edge.name == "c"]
     placing = [

@@ -196,6 +196,7 @@ def test_same_key_same_error() -> None:
     assert [0.2, math.sqrt(2) * 0.1] == pytest.approx(run(formula, trials=50_000, seed=14).u.tolist(), rel=0.02)
 
 
+NONE: set[str] = set()
 FINDER = {"centre finder sideways", "centre finder angle"}
 COMPASS = {"compass point at a mark", "compass set to two marks"}
 EDGE = {"straightedge at a mark", "pencil beside the straightedge"}
@@ -204,7 +205,7 @@ RULED = {"mark by ruler", "pencil beside the straightedge"}
 EXPECTED: dict[str, set[str]] = {
     **dict.fromkeys(("g", "h", "f", "f2"), FINDER),
     "rim": COMPASS | {"mark by ruler"},
-    **dict.fromkeys(("C", "B", "L", "A", "D", "E", "K", "w", "o3", "k1", "trio"), set()),
+    **dict.fromkeys(("C", "B", "L", "A", "D", "E", "K", "w", "o3", "k1", "trio"), NONE),
     "o1": {"compass set to two marks"},
     "o2": {"compass set by ruler"},
     **dict.fromkeys(("c1", "c3", "c5", "c6", "c7", "a1", "a2"), COMPASS),

@@ -1,0 +1,438 @@
+"""Exact numbers over free choices: proofs for every choice in a region, not for the drawn one alone.
+
+A value is an element of a tower of square roots over the rational functions of
+the choices, beside its exact number at the drawn example.  Two values are equal
+where their difference is zero identically.  What held at the drawn example and
+could change elsewhere is kept in `relied`: an identity found here holds for
+every choice that can be reached from the drawn one by changing the choices
+continuously while none of these becomes zero.  No float ever enters.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from flint import fmpq
+
+from construct.number_systems import NotANumber, Rational, Source
+from construct.number_systems._letter_base import LetterBase, OnEdge
+from construct.number_systems._letter_form import print_lettered
+from construct.number_systems._quotients import Quotient
+from construct.number_systems._surds import Raw, Root, Surd, over_limit
+from construct.number_systems._tower import Tower
+from construct.number_systems.exact import MAX_BITS, Exact, ExactSystem
+
+_new = object.__new__
+
+
+@dataclass(frozen=True, slots=True)
+class Relied:
+    """A sign at the drawn example that values of this replay stand on.
+
+    kind: "radicand" (under a root that was taken), "denominator", "root sign" (the root of what is a
+        square for every choice, or a product of known roots: which of its two signs is meant),
+        "reading" and "hole" (how far the measured length is from where another would be taken), or
+        "side", which whoever settles adds.
+    value: the number.  sign: its sign at the drawn example, -1 or +1.
+    """
+
+    kind: str
+    value: Lettered
+    sign: int
+
+
+class Lettered:
+    """A value: `tree` over the letters, and `drawn`, the `Exact` that it is at the drawn example.
+
+    + - * / and unary - work exactly; it has no truth value and no order.
+    system: the `LettersSystem` of its replay.
+    """
+
+    __slots__ = ("drawn", "system", "tree")
+
+    drawn: Exact
+    system: LettersSystem
+    tree: Raw
+
+    def __repr__(self) -> str:
+        return f"Lettered({self.system.closed_form(self, longest=200)})"
+
+    def __add__(self, other: Any) -> Lettered:
+        if other.__class__ is Lettered:
+            return _made(self.tree + other.tree, self.drawn + other.drawn, self.system)
+        return _made(self.tree + _raw(other), self.drawn + other, self.system)
+
+    __radd__ = __add__
+
+    def __sub__(self, other: Any) -> Lettered:
+        if other.__class__ is Lettered:
+            return _made(self.tree - other.tree, self.drawn - other.drawn, self.system)
+        return _made(self.tree - _raw(other), self.drawn - other, self.system)
+
+    def __rsub__(self, other: Any) -> Lettered:
+        return _made(_raw(other) - self.tree, other - self.drawn, self.system)
+
+    def __mul__(self, other: Any) -> Lettered:
+        if other.__class__ is Lettered:
+            return _made(_checked(self.tree * other.tree), self.drawn * other.drawn, self.system)
+        return _made(self.tree * _raw(other), self.drawn * other, self.system)
+
+    __rmul__ = __mul__
+
+    def __truediv__(self, other: Any) -> Lettered:
+        if other.__class__ is Lettered:
+            # NotANumber where the divisor vanishes at the drawn example: then nothing was drawn at all
+            drawn = self.drawn / other.drawn
+            if other.tree.__class__ is not fmpq:
+                self.system._rely_on_denominator(other)
+            return _made(_checked(self.tree / other.tree), drawn, self.system)
+        drawn = self.drawn / other
+        return _made(self.tree / _raw(other), drawn, self.system)
+
+    def __rtruediv__(self, other: Any) -> Lettered:
+        return _made(_raw(other), self.system.example.rational(other), self.system) / self
+
+    def __neg__(self) -> Lettered:
+        return _made(-self.tree, -self.drawn, self.system)
+
+    def __pos__(self) -> Lettered:
+        return self
+
+    def __bool__(self) -> bool:
+        raise TypeError("a value over letters has no truth value: ask the number system for its sign")
+
+    def _refuse_order(self, other: object) -> bool:
+        raise TypeError("values over letters are not compared by operators: ask the number system for a sign")
+
+    __lt__ = __le__ = __gt__ = __ge__ = _refuse_order
+
+    def __eq__(self, other: object) -> bool:
+        if isinstance(other, int | float | Fraction):
+            raise TypeError("a value over letters is compared with a number by the number system only")
+        return self is other
+
+    __hash__ = object.__hash__
+
+
+def _made(tree: Raw, drawn: Exact, system: LettersSystem) -> Lettered:
+    made = _new(Lettered)
+    made.tree = tree
+    made.drawn = drawn
+    made.system = system
+    return made
+
+
+def _raw(value: Any) -> fmpq:
+    if isinstance(value, int | Fraction) and not isinstance(value, bool):
+        return fmpq(value.numerator, value.denominator)
+    if isinstance(value, float):
+        raise TypeError("a float can not enter an exact value: write it as an int or a Fraction")
+    raise TypeError(f"a value over letters does not combine with {type(value).__name__}")
+
+
+def _checked(tree: Raw) -> Raw:
+    if tree.height_bits() > MAX_BITS:
+        raise over_limit(tree.height_bits(), MAX_BITS)
+    return tree
+
+
+class LetterTower(Tower):
+    """A tower over `LetterBase`; its signs are those at the drawn example, `OnEdge` where that has none."""
+
+    def __init__(self, base: LetterBase, example: ExactSystem, **limits: int) -> None:
+        super().__init__(base, **limits)
+        self._example = example.tower
+        self._drawn: dict[Root, Raw] = {}
+        self._lettered: dict[Root, bool] = {}
+
+    def drawn(self, element: Raw) -> Raw:
+        """What `element` is at the drawn example, in the tower of the example; `OnEdge` where its parts have no value."""
+        if element.__class__ is not Surd:
+            return self.base.here(element)
+        root = element.root
+        height = self._drawn.get(root)
+        if height is None:
+            height = self._drawn[root] = self._example.sqrt(self.drawn(root.radicand))
+        return self.drawn(element.free) + self.drawn(element.factor) * height
+
+    def has_letters(self, element: Raw) -> bool:
+        """Whether a letter stands in `element`, or under a root of it."""
+        while element.__class__ is Surd:
+            root = element.root
+            found = self._lettered.get(root)
+            if found is None:
+                found = self._lettered[root] = self.has_letters(root.radicand)
+            if found or self.has_letters(element.factor):
+                return True
+            element = element.free
+        return element.__class__ is Quotient
+
+    def sign(self, element: Raw) -> int:
+        """0 where `element` is zero for every choice, else its sign at the drawn example: *exact*; `OnEdge` where that is 0."""
+        if element.__class__ is not Surd:
+            return self.base.sign(element)
+        ball = self.ball(element, 64)
+        if ball > 0:
+            return 1
+        if ball < 0:
+            return -1
+        if self.is_zero(element):
+            return 0
+        sign = self._example.sign(self.drawn(element))
+        if not sign:
+            raise OnEdge
+        return sign
+
+    def is_zero(self, element: Raw) -> bool:
+        """Whether `element` is 0 for every choice: *exact*."""
+        if element.__class__ is Surd and self.independent:
+            return False
+        return super().is_zero(element)
+
+    def _base_root(self, element: Raw) -> Raw:
+        known = len(self.roots)
+        found = super()._base_root(element)
+        # a new root comes positive; of a root made of known ones the base knows no sign
+        return found if len(self.roots) > known else self._positive(found)
+
+    def _denested(self, element: Surd) -> Raw | None:
+        try:
+            return super()._denested(element)
+        except OnEdge:
+            # nested it is no less true
+            return None
+
+
+class LettersSystem:
+    """Numbers are `Lettered`: exact over every free choice, with their exact value at the drawn example.
+
+    example: the system of the drawn example, an `ExactSystem`.
+    relied: what the values stand on, in the order in which it was met, each sign once.
+    edges: values whose sign was asked for, that are not always zero, but are at the drawn example.
+    max_roots, max_bits, max_work, tested_roots, factor_bits: see `ExactSystem`.
+    """
+
+    name = "letters"
+    has_errors = False
+    has_letters = True
+
+    def __init__(
+        self,
+        *,
+        max_roots: int = 96,
+        max_bits: int = MAX_BITS,
+        max_work: int = 50_000,
+        tested_roots: int = 8,
+        factor_bits: int = 64,
+        drawn: Mapping[str, Fraction] | None = None,
+    ) -> None:
+        self.example = ExactSystem(max_roots=max_roots, max_bits=max_bits, tested_roots=tested_roots, factor_bits=factor_bits)
+        self.base = LetterBase(factor_bits=factor_bits)
+        self.tower = LetterTower(
+            self.base, self.example, max_roots=max_roots, max_bits=max_bits, max_work=max_work, tested_roots=tested_roots
+        )
+        self.relied: list[Relied] = []
+        self.edges: list[Lettered] = []
+        self._choices = drawn or {}
+        self._letters: dict[str, Lettered] = {}
+        self._memo: dict[object, Lettered] = {}
+        self._denominators: set[object] = set()
+
+    # The contract
+
+    def rational(self, value: Rational) -> Lettered:
+        """The number `value`; `TypeError` for a float."""
+        drawn = self.example.rational(value)
+        return _made(drawn.tree, drawn, self)
+
+    def letter(self, name: str, drawn: Rational) -> Lettered:
+        """The free choice called `name`: the same each time it is asked for; `ValueError` where it is drawn elsewhere."""
+        drawn = self._choices.get(name, Fraction(drawn))
+        found = self._letters.get(name)
+        if found is None:
+            found = self._letters[name] = _made(self.base.letter(name, drawn), self.example.rational(drawn), self)
+        elif self._fraction(found.drawn) != drawn:
+            raise ValueError(f"the choice {name} is drawn in two places")
+        return found
+
+    def sqrt(self, value: Lettered | Rational) -> Lettered:
+        """The root that is not negative at the drawn example.
+
+        `NotANumber` where `value` is negative there; `OnEdge` where it is 0 there, but not for every choice.
+        """
+        if value.__class__ is not Lettered:
+            value = self.rational(value)
+        drawn = self.example.sqrt(value.drawn)
+        tree = value.tree
+        if tree.__class__ is fmpq and drawn.tree.__class__ is fmpq:
+            return _made(drawn.tree, drawn, self)
+        key = self.tower.key(tree)
+        found = self._memo.get(key)
+        if found is None:
+            found = self._memo[key] = _made(self._root(value), drawn, self)
+        return found
+
+    def _root(self, value: Lettered) -> Raw:
+        self.tower.refill()
+        if self.example.sign(value.drawn) == 0:
+            if self.tower.is_zero(value.tree):
+                return self.base.zero
+            self.edges.append(value)
+            raise OnEdge
+        known = len(self.tower.roots)
+        tree = self.tower._root(value.tree)
+        if self.tower.has_letters(value.tree):
+            self.relied.append(Relied("radicand", value, 1))
+            if len(self.tower.roots) == known and self.tower.has_letters(tree):
+                self.relied.append(Relied("root sign", _made(tree, self.example.sqrt(value.drawn), self), 1))
+        return tree
+
+    def error(self, key: tuple[object, ...], source: Source) -> Lettered:
+        """Zero: a proof is about the ideal drawing."""
+        return self.rational(0)
+
+    def reading(self, value: Lettered | Rational, graduation: Rational) -> Lettered:
+        """The multiple of `graduation` nearest at the drawn example, a rational number; `Tie` where two are equally near."""
+        if value.__class__ is not Lettered:
+            value = self.rational(value)
+        read = self.rational(self._fraction(self.example.reading(value.drawn, graduation)))
+        half = Fraction(graduation) / 2
+        self._rely_on_range("reading", value, read - half, read + half)
+        return read
+
+    def hole(self, value: Lettered | Rational, holes: Sequence[Rational]) -> Lettered:
+        """The hole nearest at the drawn example, a rational number; `Tie` where two are equally near."""
+        if value.__class__ is not Lettered:
+            value = self.rational(value)
+        size = self._fraction(self.example.hole(value.drawn, holes))
+        sizes = sorted({Fraction(hole) for hole in holes})
+        place = sizes.index(size)
+        lower = self.rational((sizes[place - 1] + size) / 2) if place else None
+        upper = self.rational((size + sizes[place + 1]) / 2) if place + 1 < len(sizes) else None
+        self._rely_on_range("hole", value, lower, upper)
+        return self.rational(size)
+
+    def sign(self, value: Lettered | Rational) -> int | None:
+        """0 where `value` is zero for every choice, else its sign at the drawn example: *exact*.
+
+        None, and `value` joins `edges`, where it is zero at the drawn example but not for every choice.
+        """
+        if value.__class__ is not Lettered:
+            return self.example.sign(value)
+        sign = self.example.sign(value.drawn)
+        if sign or not value.tree:
+            return sign
+        self.tower.refill()
+        if self.tower.is_zero(value.tree):
+            return 0
+        self.edges.append(value)
+        return None
+
+    def to_float(self, value: Lettered | Rational) -> float:
+        """The float nearest to the value at the drawn example, or its neighbour."""
+        return self.example.to_float(self.here(value))
+
+    # For claims and for people
+
+    def here(self, value: Lettered | Rational) -> Exact:
+        """The value at the drawn example, an `Exact` of `example`."""
+        return value.drawn if value.__class__ is Lettered else self.example.rational(value)
+
+    def equal(self, one: Lettered | Rational, other: Lettered | Rational) -> bool:
+        """Whether the two are the same number for every choice, *exact*."""
+        if one.__class__ is not Lettered:
+            one, other = other, one
+        if one.__class__ is not Lettered:
+            return one == other
+        difference = one - other
+        if self.example.sign(difference.drawn):
+            return False
+        self.tower.refill()
+        return self.tower.is_zero(difference.tree)
+
+    def drawn_choices(self) -> dict[str, Fraction]:
+        """The value of each letter in the drawn example, by name."""
+        return {name: self._fraction(value.drawn) for name, value in self._letters.items()}
+
+    def letters_of(self, value: Lettered | Rational) -> tuple[str, ...]:
+        """The names of the free choices that `value` is written with, in the order in which they were made."""
+        if value.__class__ is not Lettered:
+            return ()
+        places: set[int] = set()
+        seen: set[Root] = set()
+        self._collect(value.tree, places, seen)
+        return tuple(self.base.letters[place] for place in sorted(places))
+
+    def closed_form(self, value: Lettered | Rational, *, longest: int = 100_000) -> str:
+        """`value` as a person writes it, letters by their names: *exact*; "…" where it would be longer than `longest`."""
+        tree = value.tree if value.__class__ is Lettered else _raw(value)
+        return print_lettered(tree, self.base.letters, longest)
+
+    def evaluate(self, value: Lettered, choices: Mapping[str, Fraction], exact: ExactSystem | None = None) -> Exact:
+        """What `value` is for other choices (those not named stay as drawn), an `Exact` of `exact`, or of a fresh system.
+
+        Right in the region that `relied` bounds.  Beyond it a replay with
+        `ExactSystem(drawn=choices)` is right, and this may differ from it by signs.
+        `NotANumber` where it has no value there.
+        """
+        exact = exact or ExactSystem()
+        values = [self._number(choices.get(name, fraction)) for name, fraction in self.drawn_choices().items()]
+        known: dict[str, fmpq] = {}
+        heights: dict[Root, Any] = {}
+
+        def at(tree: Raw) -> Any:
+            if tree.__class__ is Surd:
+                root = tree.root
+                if root not in heights:
+                    heights[root] = exact.sqrt(at(root.radicand))
+                return at(tree.free) + at(tree.factor) * heights[root]
+            if tree.__class__ is Quotient:
+                below = self.base.polynomial_at(tree.below, values, known)
+                if not below:
+                    raise NotANumber("a division by zero")
+                tree = self.base.polynomial_at(tree.above, values, known) / below
+            return exact.rational(Fraction(int(tree.p), int(tree.q)))
+
+        return at(value.tree)
+
+    # Inside
+
+    @staticmethod
+    def _number(value: Rational) -> fmpq:
+        return fmpq(value.numerator, value.denominator)
+
+    def _fraction(self, value: Exact) -> Fraction:
+        return self.example.base.fraction(value.tree)
+
+    def _collect(self, tree: Raw, places: set[int], seen: set[Root]) -> None:
+        while tree.__class__ is Surd:
+            if tree.root not in seen:
+                seen.add(tree.root)
+                self._collect(tree.root.radicand, places, seen)
+            self._collect(tree.factor, places, seen)
+            tree = tree.free
+        if tree.__class__ is Quotient:
+            for polynomial in (tree.above, tree.below):
+                places.update(place for place, degree in enumerate(polynomial.degrees()) if degree)
+
+    def _rely_on_denominator(self, value: Lettered) -> None:
+        if not self.tower.has_letters(value.tree):
+            return
+        key = self.tower.key(value.tree)
+        if key not in self._denominators:
+            self._denominators.add(key)
+            self.relied.append(Relied("denominator", value, self.example.sign(value.drawn)))
+
+    def _rely_on_range(self, kind: str, value: Lettered, lower: Lettered | None, upper: Lettered | None) -> None:
+        if not self.tower.has_letters(value.tree):
+            return
+        if lower is not None:
+            self.relied.append(Relied(kind, value - lower, 1))
+        if upper is not None:
+            self.relied.append(Relied(kind, upper - value, 1))
+
+
+SYSTEM = LettersSystem
