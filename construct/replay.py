@@ -43,7 +43,6 @@ from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem,
 from construct.plan import EDGE, Argument, Plan, PlannedLength, PlannedPick, Step
 from construct.tools import Bench
 
-
 DRAWN_PLATE = Fraction(240)
 """How large the picture shows a plate of open size where the recipe does not say, in mm."""
 
@@ -439,7 +438,7 @@ class _Settler:
         found: list[tuple[int, Point]] = []
         for side in meeting_sides(*things[:2]) if line is not None else ():
             try:
-                point = meet(self.exact, *things[:2], side)
+                point = meet(self.exact, things[0], things[1], side)
             except NotANumber:
                 continue  # it runs side by side with this one
             if self._within(point, things, side) and not any(self._same(point, other) for _, other in found):

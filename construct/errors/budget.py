@@ -181,6 +181,8 @@ class Grouping:
 
     def nu(self, variances: Array, degrees: Mapping[str, float]) -> float:
         """Return ν_eff over independent sources: what shares an estimated figure is combined first (JCGM 100, G.4)."""
+        if not degrees:
+            return math.inf
         return effective_degrees([(u, degrees.get(source, math.inf)) for source, u in gather(self.rows(variances), "source")])
 
 
@@ -219,14 +221,16 @@ def mark_budgets(
     """Return a budget for every mark; `places` are their exact places as floats, in mm."""
     plan = formula.plan
     grouping = Grouping(plan, propagation)
-    squares = propagation.contributions**2
+    signed = propagation.contributions
+    squares = signed**2
+    u = np.sqrt(squares.sum(axis=1))
     budgets = []
     for index, (x, y) in zip(formula.marks, places, strict=True):
         at = formula.of_mark(index)
         thing = plan.things[index]
         line = plan.steps[thing.step].span.line if thing.step >= 0 else 0
-        trials = None if monte_carlo is None else _mark_trials(at, propagation, monte_carlo)
-        contributions = propagation.contributions[at]
+        trials = None if monte_carlo is None else _mark_trials(at, propagation, u, monte_carlo)
+        contributions = signed[at]
         nan = math.nan
         if np.isnan(contributions).any() or np.isnan(propagation.estimates[at]).any():
             budgets.append(MarkBudget(thing.name, index, line, x, y, nan, nan, nan, ((nan, nan), (nan, nan)), nan,
@@ -268,11 +272,12 @@ def edge_budgets(
     grouping = Grouping(plan, propagation)
     contributions = propagation.contributions
     gathered = grouping.gathered(contributions**2)
+    spread = np.sqrt(gathered.sum(axis=1))
     budgets = []
     for edge in formula.edges:
         stations = []
         for station, place in zip(edge.stations, range(*formula.of_edge(edge.number).indices(len(contributions))), strict=True):
-            trials = None if monte_carlo is None else _station_trials(place, propagation, monte_carlo)
+            trials = None if monte_carlo is None else _station_trials(place, propagation, spread, monte_carlo)
             x, y = float(station.x), float(station.y)
             if np.isnan(contributions[place]).any() or math.isnan(propagation.estimates[place]):
                 nan = math.nan
@@ -354,15 +359,14 @@ def agrees(estimate: float, u: float, low: float, high: float, kept: int) -> boo
     return off <= delta + 3 * scatter
 
 
-def _agreement(place: int, propagation: Propagation, monte_carlo: MonteCarlo) -> bool | None:
-    u = float(np.linalg.norm(propagation.contributions[place]))
-    return agrees(float(propagation.estimates[place]), u, float(monte_carlo.low[place]), float(monte_carlo.high[place]), monte_carlo.kept)
+def _agreement(place: int, propagation: Propagation, u: Array, monte_carlo: MonteCarlo) -> bool | None:
+    return agrees(float(propagation.estimates[place]), float(u[place]), float(monte_carlo.low[place]), float(monte_carlo.high[place]), monte_carlo.kept)
 
 
-def _mark_trials(at: slice, propagation: Propagation, monte_carlo: MonteCarlo) -> Trials:
+def _mark_trials(at: slice, propagation: Propagation, u: Array, monte_carlo: MonteCarlo) -> Trials:
     x, y = range(*at.indices(len(monte_carlo.u)))
     covariance = monte_carlo.covariance[at, at]
-    both = [_agreement(place, propagation, monte_carlo) for place in (x, y)]
+    both = [_agreement(place, propagation, u, monte_carlo) for place in (x, y)]
     known = [one for one in both if one is not None]
     return Trials(
         float(monte_carlo.u[x]),
@@ -375,7 +379,7 @@ def _mark_trials(at: slice, propagation: Propagation, monte_carlo: MonteCarlo) -
     )
 
 
-def _station_trials(place: int, propagation: Propagation, monte_carlo: MonteCarlo) -> Trials:
+def _station_trials(place: int, propagation: Propagation, u: Array, monte_carlo: MonteCarlo) -> Trials:
     nan = math.nan
     low, high = float(monte_carlo.low[place]), float(monte_carlo.high[place])
-    return Trials(nan, nan, float(monte_carlo.u[place]), nan, (low,), (high,), _agreement(place, propagation, monte_carlo))
+    return Trials(nan, nan, float(monte_carlo.u[place]), nan, (low,), (high,), _agreement(place, propagation, u, monte_carlo))

@@ -160,7 +160,6 @@ class _Teller:
         self.steps = [step_name(plan, steps[one.step]) for one in inputs]
         self.zeros = 0
         self.notes: list[str] = []
-        self._texts: dict[Number, str | None] = {}
 
     def all_of(self, name: str, edge: int | None, what: str, number: Dual) -> list[Sensitivity]:
         """Return the sensitivities of one result that are not zero."""

@@ -31,8 +31,11 @@ CHUNK = 4096
 BATCH = 4
 """Chunks between two looks at whether the results are stable: at least 10⁴ trials (JCGM 101, 7.9.4)."""
 
+PILOT = 1024
+"""Trials drawn beforehand to place the histograms; they count for nothing else."""
+
 REACH = 6
-"""Histograms reach this many standard uncertainties to both sides of the mean of the first chunk."""
+"""Histograms reach this many standard uncertainties to both sides of the pilot's mean."""
 
 BINS = 2400
 """Bins in a histogram: each is 0.005 u wide, which is the finest numerical tolerance for two digits of u."""
@@ -103,9 +106,10 @@ def run(
     total = most if trials is None else trials
     if total < 2:
         raise ValueError("a standard uncertainty needs at least two trials")
+    _hold_memory()
     wanted = None if pairs is None else tuple(pairs)
     task = _Task(formula, seed, chunk, total, None, wanted, None if intervals is None else tuple(intervals)).framed()
-    tally, blocks = task.empty(), []
+    tally, blocks = task.empty(np.int64), []
     done = 0
     stable = None if trials is not None else False
     for part in _parts(task, processes):
@@ -118,6 +122,8 @@ def run(
             if len(blocks) > 1 and _at_rest(blocks, tally.figures(task), digits):
                 stable = True
                 break
+        # not kept while the next one is made
+        del part
     return tally.result(task, seed, done, stable)
 
 
@@ -147,6 +153,7 @@ _here: list[_Task] = []
 
 
 def _start(task: _Task) -> None:
+    _hold_memory()
     _here.append(task)
 
 
@@ -154,11 +161,20 @@ def _work(first: int) -> _Tally:
     return _here[0].batch(first)
 
 
+def _hold_memory() -> None:
+    """Have the C library keep freed memory instead of giving it back and fetching it anew for every chunk (a sixth of the time).
+
+    glibc raises its thresholds to the largest block that it saw freed (mallopt(3), M_MMAP_THRESHOLD), up to 32 MB;
+    the block is never written to, so it takes up no memory.  Elsewhere this does nothing.
+    """
+    np.empty(30 * 2**20, dtype=np.int8)
+
+
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """Where the histograms lie, from the first chunk: middles and bin widths, shape (m,).
+    """Where the histograms lie, from the pilot: middles and bin widths, shape (m,).
 
-    fixed: measurands that do not vary; they have no histogram, and their bin width is 1.
+    fixed: measurands that did not vary in it; they have no histogram, and their bin width is 1.
     """
 
     middle: Array
@@ -171,9 +187,14 @@ class _Frame:
         return 1 / self.width
 
     @property
+    def zero(self) -> Array:
+        """Where the middle comes to lie: in the middle of the bins; at 0 without a histogram."""
+        return np.where(self.fixed, 0.0, BINS / 2 + 1)
+
+    @property
     def shift(self) -> Array:
-        """What puts the middle into the middle of the bins."""
-        return BINS / 2 + 1 - self.middle / self.width
+        """What puts the middle there."""
+        return self.zero - self.middle / self.width
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,9 +214,9 @@ class _Task:
         return -(-self.total // self.chunk)
 
     def framed(self) -> _Task:
-        """Return the task with its frame, found from the first chunk."""
+        """Return the task with its frame, found from the pilot."""
         with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-            rows, _, _ = self.without_lost(*self.rows(0))
+            rows, _, _ = self.without_lost(*self.rows(None))
         middle, width = np.zeros(len(rows)), np.zeros(len(rows))
         for place, row in enumerate(rows):
             middle[place] = row.mean() if row.size else 0.0
@@ -207,10 +228,11 @@ class _Task:
         intervals = tuple(range(len(rows))) if self.intervals is None else self.intervals
         return _Task(self.formula, self.seed, self.chunk, self.total, _Frame(middle, width, fixed), self.pairs, intervals)
 
-    def rows(self, number: int) -> tuple[list[Any], SampleSystem]:
-        """Return a chunk's measurands, each an array over its trials or one number, lost trials among them."""
-        trials = min(self.chunk, self.total - number * self.chunk)
-        system = SampleSystem(trials=trials, seed=np.random.SeedSequence(self.seed, spawn_key=(number,)), errors=True)
+    def rows(self, number: int | None) -> tuple[list[Any], SampleSystem]:
+        """Return a chunk's measurands, each an array over its trials or one number, lost trials among them; None: the pilot."""
+        trials = PILOT if number is None else min(self.chunk, self.total - number * self.chunk)
+        key = (0, 0) if number is None else (number,)
+        system = SampleSystem(trials=trials, seed=np.random.SeedSequence(self.seed, spawn_key=key), errors=True)
         return [np.asarray(np.nan if one is None else one) for one in self.formula(system)], system
 
     def without_lost(self, rows: list[Any], system: SampleSystem) -> tuple[list[Any], int, Counter[str]]:
@@ -235,20 +257,18 @@ class _Task:
         kept &= ~told
         return [row if row.ndim == 0 else row[kept] for row in rows], int(trials - kept.sum()), where
 
-    def empty(self) -> _Tally:
-        """Return a tally of nothing."""
+    def empty(self, kind: type[np.integer[Any]]) -> _Tally:
+        """Return a tally of nothing; a batch's counts fit into a smaller kind of integer than those of all trials."""
         assert self.frame is not None and self.intervals is not None
         size = len(self.frame.middle)
         products = np.zeros((size, size)) if self.pairs is None else np.zeros(len(self.pairs))
-        return _Tally(0, 0, Counter(), np.zeros(size), np.zeros(size), products, np.zeros((len(self.intervals), BINS + 2), dtype=np.int64))
+        bins = np.zeros((len(self.intervals), BINS + 2), dtype=kind)
+        return _Tally(0, 0, Counter(), np.zeros(size), np.zeros(size), products, bins)
 
     def batch(self, first: int) -> _Tally:
         """Return the tally of a batch of chunks."""
         assert self.frame is not None and self.intervals is not None
-        tally = self.empty()
-        scale, shift = self.frame.scale, self.frame.shift
-        wanted = {place: number for number, place in enumerate(self.intervals)}
-        sums, squares = tally.sums, tally.squares
+        tally = self.empty(np.int32)
         for number in range(first, min(first + BATCH, self.chunks)):
             with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
                 rows, system = self.rows(number)
@@ -257,31 +277,9 @@ class _Task:
                     rows, lost, where = self.without_lost(rows, system)
                     tally.lost += lost
                     tally.where.update(where)
-            kept = next((row.size for row in rows if row.ndim), 0)
             # the replay's values are given back before the tally, to keep memory small
             del system
-            scaled: list[Any] = []
-            for place in range(len(rows)):
-                row, rows[place] = rows[place], None
-                if row.ndim == 0 or not kept:
-                    scaled.append(np.zeros(()))
-                    continue
-                # in units of a bin, from the histogram's lower end: one scaling serves sums and histograms
-                one = row * scale[place]
-                one += shift[place]
-                scaled.append(one)
-                square = one.dot(one)
-                sums[place] += one.sum()
-                squares[place] += square
-                if place in wanted:
-                    tally.bins[wanted[place]] += _counted(one, square)
-            if self.pairs is None:
-                full = np.array([np.zeros(kept) if one.ndim == 0 else one for one in scaled])
-                tally.products += full @ full.T
-            else:
-                for place, (i, j) in enumerate(self.pairs):
-                    if scaled[i].ndim and scaled[j].ndim:
-                        tally.products[place] += scaled[i].dot(scaled[j])
+            tally.take(rows, self)
         return tally
 
 
@@ -306,7 +304,36 @@ class _Tally:
     sums: Array
     squares: Array
     products: Array
-    bins: NDArray[np.int64] = field(repr=False)
+    bins: NDArray[np.integer[Any]] = field(repr=False)
+
+    def take(self, rows: list[Any], task: _Task) -> None:
+        """Add a chunk's kept trials; the rows are used up one by one."""
+        assert task.frame is not None and task.intervals is not None
+        scale, shift = task.frame.scale, task.frame.shift
+        wanted = {place: number for number, place in enumerate(task.intervals) if not task.frame.fixed[place]}
+        kept = next((row.size for row in rows if row.ndim), 0)
+        scaled: list[Any] = []
+        for place in range(len(rows)):
+            row, rows[place] = rows[place], None
+            if row.ndim == 0 or not kept:
+                scaled.append(np.zeros(()))
+                continue
+            # in units of a bin, from the histogram's lower end: one scaling serves sums and histograms
+            one = row * scale[place]
+            one += shift[place]
+            scaled.append(one)
+            square = one.dot(one)
+            self.sums[place] += one.sum()
+            self.squares[place] += square
+            if place in wanted:
+                self.bins[wanted[place]] += _counted(one, square)
+        if task.pairs is None:
+            full = np.array([np.zeros(kept) if one.ndim == 0 else one for one in scaled])
+            self.products += full @ full.T
+        else:
+            for place, (i, j) in enumerate(task.pairs):
+                if scaled[i].ndim and scaled[j].ndim:
+                    self.products[place] += scaled[i].dot(scaled[j])
 
     def add(self, other: _Tally) -> None:
         self.trials += other.trials
@@ -328,11 +355,12 @@ class _Tally:
         frame = task.frame
         mean = self.sums / kept
         spread = np.sqrt(np.maximum(self.squares - kept * mean * mean, 0.0) / (kept - 1)) * frame.width
-        estimates = np.where(frame.fixed, frame.middle, frame.middle + (mean - BINS / 2 - 1) * frame.width)
-        spread[frame.fixed] = 0.0
+        varies = self.squares != 0
+        estimates = np.where(varies, frame.middle + (mean - frame.zero) * frame.width, frame.middle)
         for number, place in enumerate(task.intervals):
             if frame.fixed[place]:
-                low[place] = high[place] = estimates[place]
+                # without a histogram: known only where it never varied
+                low[place] = high[place] = estimates[place] if spread[place] < 1e-9 * (1 + abs(estimates[place])) else math.nan
                 continue
             ends = (_quantile(self.bins[number], share) for share in ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2))
             low[place], high[place] = (frame.middle[place] + end * frame.width[place] for end in ends)
@@ -352,13 +380,11 @@ class _Tally:
                 for place, (i, j) in enumerate(task.pairs):
                     product = (self.products[place] - kept * mean[i] * mean[j]) / (kept - 1)
                     covariance[i, j] = covariance[j, i] = product * width[i] * width[j]
-            covariance[task.frame.fixed] = 0.0
-            covariance[:, task.frame.fixed] = 0.0
         np.fill_diagonal(covariance, u * u)
         return MonteCarlo(trials, seed, self.lost, tuple(self.where.most_common()), estimates, u, covariance, low, high, stable)
 
 
-def _quantile(bins: NDArray[np.int64], share: float) -> float:
+def _quantile(bins: NDArray[np.integer[Any]], share: float) -> float:
     """Return a quantile in bins from the frame's middle, straight within its bin; NaN in an open end bin."""
     rising = np.cumsum(bins)
     wanted = share * rising[-1]

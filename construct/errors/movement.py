@@ -158,6 +158,7 @@ def _projected(basis: Array, what: Array) -> tuple[Array, Array]:
 
 def observe_marks(formula: LayoutFormula, propagation: Propagation, marks: Sequence[int]) -> Observations:
     """Return the displacements of marks, each seen in both directions and weighted alike."""
+    contributions = propagation.contributions
     places, directions, rows = [], [], []
     for index in marks:
         at = formula.of_mark(index)
@@ -166,7 +167,7 @@ def observe_marks(formula: LayoutFormula, propagation: Propagation, marks: Seque
             continue
         places += [place, place]
         directions += [(1.0, 0.0), (0.0, 1.0)]
-        rows.append(propagation.contributions[at])
+        rows.append(contributions[at])
     count = len(places)
     # the mean square is that of the distance, so each mark's two directions share one weight
     weights = np.full(count, 2 / count) if count else np.zeros(0)
@@ -220,7 +221,8 @@ def observe_alike(
     the isometry that takes one outline to the other; where several do (a leaf can be turned end for end), the
     one that leaves the two least unequal is taken.
     """
-    rounds = [_round(formula, propagation, chip, spot) for chip in chips]
+    contributions = propagation.contributions
+    rounds = [_round(formula, contributions, chip, spot) for chip in chips]
     if any(one is None or len(one.weights) != len(rounds[0].weights) for one in rounds):  # type: ignore[union-attr]
         return None
     first = rounds[0]
@@ -235,7 +237,7 @@ def observe_alike(
     return matched
 
 
-def _round(formula: LayoutFormula, propagation: Propagation, chip: Chip, spot: Any) -> Observations | None:
+def _round(formula: LayoutFormula, contributions: Array, chip: Chip, spot: Any) -> Observations | None:
     """Return a chip's stations in the order of its outline and holes, seen outwards from it."""
     mine = [(edge, sign) for edge in formula.edges for number, sign in edge.sides if number == chip.number]
     places, directions, weights, rows = [], [], [], []
@@ -251,7 +253,7 @@ def _round(formula: LayoutFormula, propagation: Propagation, chip: Chip, spot: A
                     places.append((float(station.x), float(station.y)))
                     directions.append((station.normal[0] * sign, station.normal[1] * sign))
                     weights.append(SIMPSON[place] * edge.length_mm)
-                    rows.append(propagation.contributions[formula.of_edge(edge.number)][place] * sign)
+                    rows.append(contributions[formula.of_edge(edge.number)][place] * sign)
     disturbance = np.array(rows)
     if np.isnan(disturbance).any():
         return None

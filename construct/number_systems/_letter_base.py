@@ -135,12 +135,13 @@ class LetterBase:
         """
         if all(coefficient.__class__ is fmpq for coefficient in coefficients):
             return self._rational.content(coefficients)
-        above = below = None
+        above = self.context.constant(0)
+        below = self.context.constant(1)
         for coefficient in coefficients:
             if coefficient:
                 top, bottom = self._parts(coefficient)
-                above = top if above is None else common_divisor(above, top)
-                below = bottom if below is None else times(below, bottom) / common_divisor(below, bottom)
+                above = common_divisor(above, top)
+                below = times(below, bottom / common_divisor(below, bottom))
         found = quotient(above, below)
         try:
             return found if self.sign(found) > 0 else -found
@@ -329,7 +330,7 @@ class _Atoms:
         pending = [rest]
         while pending:
             part = pending.pop()
-            if part == 1 or self._root(part) is not None and self._all_known(part):
+            if part == 1 or (self._root(part) is not None and self._all_known(part)):
                 continue
             degrees = part.degrees()
             place = next((place for place, degree in enumerate(degrees) if degree), None)

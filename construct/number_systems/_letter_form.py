@@ -61,17 +61,16 @@ class _Printer:
 
     def _term(self, coefficient: Any, roots: list[str]) -> str:
         if coefficient.__class__ is Quotient:
-            above, below = self._sum(coefficient.above), self._sum(coefficient.below)
-            alone = not roots and coefficient.whole
-            simple = alone or len(coefficient.above) == 1
-            negative = simple and above.startswith("−")
+            top = coefficient.above
+            simple = len(top) == 1 or (not roots and coefficient.whole)
+            negative = top.leading_coefficient() < 0 and (len(top) == 1 or not simple)
+            above, below = self._sum(-top if negative else top), self._sum(coefficient.below)
             if not simple:
                 above = f"({above})"
         else:
             above, below = str(abs(coefficient.p)), str(coefficient.q)
             negative = coefficient.p < 0
         sign = "−" if negative else ""
-        above = above.removeprefix("−") if negative else above
         body = "·".join(([above] if above != "1" or not roots else []) + roots)
         if below == "1":
             return sign + body

@@ -15,13 +15,17 @@ from flint.utils.flint_exceptions import DomainError, IncompatibleContextError
 
 from construct.number_systems import LimitMet
 
-MAX_TERMS = 600
-"""No polynomial whose common divisor or root is asked for has more terms: about 5 ms each (measured)."""
+MAX_SQUARE = 100_000
+"""No square root is taken of more terms: at most about 0.1 s (measured)."""
 
-MAX_PRODUCTS = 200_000
-"""No product of polynomials takes more products of terms: about 20 ms (measured)."""
+MAX_DIVISOR = 1_000_000
+"""No common divisor is asked for where the numbers of terms have a larger product: at most about 0.1 s (measured)."""
 
-_BITS_PER_TERM = 64
+MAX_PRODUCTS = 4_000_000
+"""No product of polynomials takes more products of terms: at most about 0.1 s (measured)."""
+
+_BITS_PER_TERM = 8
+_TOO_LARGE = "an expression in the free choices grows too large"
 _ZERO = fmpq(0)
 _new = object.__new__
 
@@ -44,7 +48,7 @@ class Quotient:
         return f"Quotient({self.above}, {self.below})"
 
     def height_bits(self) -> int:
-        """About its size, in bits."""
+        """Its size, on the scale of the bits of a rational number: eight for a term."""
         return (len(self.above) + len(self.below)) * _BITS_PER_TERM
 
     def __neg__(self) -> Quotient:
@@ -187,8 +191,8 @@ def quotient(above: Any, below: Any) -> Any:
 
 def common_divisor(one: Any, other: Any) -> Any:
     """The greatest common divisor of two polynomials, leading coefficient positive; `LimitMet` where they are large."""
-    if len(one) > MAX_TERMS or len(other) > MAX_TERMS:
-        raise LimitMet(f"an expression in the free choices has more than {MAX_TERMS} terms")
+    if len(one) * len(other) > MAX_DIVISOR:
+        raise LimitMet(_TOO_LARGE)
     return one.gcd(other)
 
 
@@ -196,8 +200,8 @@ def exact_root(polynomial: Any) -> Any | None:
     """The polynomial whose square it is, of either sign, or None; `LimitMet` where it is large."""
     if polynomial.leading_coefficient() < 0:
         return None
-    if len(polynomial) > MAX_TERMS:
-        raise LimitMet(f"an expression in the free choices has more than {MAX_TERMS} terms")
+    if len(polynomial) > MAX_SQUARE:
+        raise LimitMet(_TOO_LARGE)
     try:
         return polynomial.sqrt()
     except DomainError:
@@ -207,7 +211,7 @@ def exact_root(polynomial: Any) -> Any | None:
 def times(one: Any, other: Any) -> Any:
     """The product of two polynomials; `LimitMet` where it would be large."""
     if len(one) * len(other) > MAX_PRODUCTS:
-        raise LimitMet("an expression in the free choices grows too large")
+        raise LimitMet(_TOO_LARGE)
     return one * other
 
 

@@ -144,6 +144,7 @@ class LetterTower(Tower):
 
     def __init__(self, base: LetterBase, example: ExactSystem, **limits: int) -> None:
         super().__init__(base, **limits)
+        self._letters = base
         self._example = example.tower
         self._drawn: dict[Root, Raw] = {}
         self._lettered: dict[Root, bool] = {}
@@ -151,7 +152,7 @@ class LetterTower(Tower):
     def drawn(self, element: Raw) -> Raw:
         """What `element` is at the drawn example, in the tower of the example; `OnEdge` where its parts have no value."""
         if element.__class__ is not Surd:
-            return self.base.here(element)
+            return self._letters.here(element)
         root = element.root
         height = self._drawn.get(root)
         if height is None:
@@ -263,8 +264,7 @@ class LettersSystem:
 
         `NotANumber` where `value` is negative there; `OnEdge` where it is 0 there, but not for every choice.
         """
-        if value.__class__ is not Lettered:
-            value = self.rational(value)
+        value = self._value(value)
         drawn = self.example.sqrt(value.drawn)
         tree = value.tree
         if tree.__class__ is fmpq and drawn.tree.__class__ is fmpq:
@@ -296,8 +296,7 @@ class LettersSystem:
 
     def reading(self, value: Lettered | Rational, graduation: Rational) -> Lettered:
         """The multiple of `graduation` nearest at the drawn example, a rational number; `Tie` where two are equally near."""
-        if value.__class__ is not Lettered:
-            value = self.rational(value)
+        value = self._value(value)
         read = self.rational(self._fraction(self.example.reading(value.drawn, graduation)))
         half = Fraction(graduation) / 2
         self._rely_on_range("reading", value, read - half, read + half)
@@ -305,8 +304,7 @@ class LettersSystem:
 
     def hole(self, value: Lettered | Rational, holes: Sequence[Rational]) -> Lettered:
         """The hole nearest at the drawn example, a rational number; `Tie` where two are equally near."""
-        if value.__class__ is not Lettered:
-            value = self.rational(value)
+        value = self._value(value)
         size = self._fraction(self.example.hole(value.drawn, holes))
         sizes = sorted({Fraction(hole) for hole in holes})
         place = sizes.index(size)
@@ -320,7 +318,7 @@ class LettersSystem:
 
         None, and `value` joins `edges`, where it is zero at the drawn example but not for every choice.
         """
-        if value.__class__ is not Lettered:
+        if not isinstance(value, Lettered):
             return self.example.sign(value)
         sign = self.example.sign(value.drawn)
         if sign or not value.tree:
@@ -339,15 +337,11 @@ class LettersSystem:
 
     def here(self, value: Lettered | Rational) -> Exact:
         """The value at the drawn example, an `Exact` of `example`."""
-        return value.drawn if value.__class__ is Lettered else self.example.rational(value)
+        return self._value(value).drawn
 
     def equal(self, one: Lettered | Rational, other: Lettered | Rational) -> bool:
         """Whether the two are the same number for every choice, *exact*."""
-        if one.__class__ is not Lettered:
-            one, other = other, one
-        if one.__class__ is not Lettered:
-            return one == other
-        difference = one - other
+        difference = self._value(one) - self._value(other)
         if self.example.sign(difference.drawn):
             return False
         self.tower.refill()
@@ -359,17 +353,14 @@ class LettersSystem:
 
     def letters_of(self, value: Lettered | Rational) -> tuple[str, ...]:
         """The names of the free choices that `value` is written with, in the order in which they were made."""
-        if value.__class__ is not Lettered:
-            return ()
         places: set[int] = set()
         seen: set[Root] = set()
-        self._collect(value.tree, places, seen)
+        self._collect(self._value(value).tree, places, seen)
         return tuple(self.base.letters[place] for place in sorted(places))
 
     def closed_form(self, value: Lettered | Rational, *, longest: int = 100_000) -> str:
         """`value` as a person writes it, letters by their names: *exact*; "…" where it would be longer than `longest`."""
-        tree = value.tree if value.__class__ is Lettered else _raw(value)
-        return print_lettered(tree, self.base.letters, longest)
+        return print_lettered(self._value(value).tree, self.base.letters, longest)
 
     def evaluate(self, value: Lettered, choices: Mapping[str, Fraction], exact: ExactSystem | None = None) -> Exact:
         """What `value` is for other choices (those not named stay as drawn), an `Exact` of `exact`, or of a fresh system.
@@ -399,6 +390,9 @@ class LettersSystem:
         return at(value.tree)
 
     # Inside
+
+    def _value(self, value: Lettered | Rational) -> Lettered:
+        return value if isinstance(value, Lettered) else self.rational(value)
 
     @staticmethod
     def _number(value: Rational) -> fmpq:

@@ -54,6 +54,7 @@ def inside_edge(bench: Bench, centre: Point, margin: Number, line: Line) -> Circ
     """
     if isinstance(bench.edge, Board):
         raise NotANumber("the edge of a board is not equally far all round: set the circle by ruler")
+    assert bench.edge is not None
     end = meet(bench.number, line, bench.edge, 1)
     out = distance(bench.number, centre, end)
     reach = out - margin

@@ -7,6 +7,7 @@ put to it later (a needle, a straightedge) does.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from construct.geometry import (
@@ -42,7 +43,9 @@ def crossings(bench: Bench, first: Drawn, second: Drawn, sides: int = 0) -> tupl
     """Mark both crossings, in the order that the language fixes; `sides` says which two sides of a board."""
     if isinstance(first, Board) or isinstance(second, Board):
         return meet(bench.number, first, second, (sides - 1) // 4), meet(bench.number, first, second, (sides - 1) % 4)
-    return meet(bench.number, first, second, -1), meet(bench.number, first, second, 1)
+    one, other = meet(bench.number, first, second, -1), meet(bench.number, first, second, 1)
+    # two ends of one chord: a line through them needs no root
+    return one, replace(other, chord=one.chord)
 
 
 def contact(bench: Bench, first: Line | Circle, second: Line | Circle) -> Point:

@@ -20,6 +20,7 @@ from construct.plan.planner import make_plan
 from construct.replay import Settled, replay, settle
 from construct.study import load
 from tests.benchmarks.layouts import free_openings, pentagon, star
+from tests.outside.test_regular_figures import SEVENTEEN
 
 ROOT = Path(__file__).parents[2]
 DEMO = str(ROOT / "recipes" / "clock-dial.recipe")
@@ -59,6 +60,7 @@ CASES = {
     "8-fold": (star(8), 50.0),
     "16-fold": (star(16), 50.0),
     "24-fold": (star(24), 50.0),
+    "17-gon (Richmond)": (SEVENTEEN + "  claim angle A O P3 is 3/17 of a turn\n", 350.0),
     "32-fold": (star(32), 350.0),
     "64-fold": (star(64), 350.0),
     "20 free openings": (free_openings(20), 30.0),

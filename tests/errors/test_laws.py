@@ -203,21 +203,21 @@ EDGE = {"straightedge at a mark", "pencil beside the straightedge"}
 SQUARE = {"straightedge at a mark", "square laid to a line"}
 RULED = {"mark by ruler", "pencil beside the straightedge"}
 EXPECTED: dict[str, set[str]] = {
-    **dict.fromkeys(("g", "h", "f", "f2"), FINDER),
+    **{key: FINDER for key in ("g", "h", "f", "f2")},
     "rim": COMPASS | {"mark by ruler"},
-    **dict.fromkeys(("C", "B", "L", "A", "D", "E", "K", "w", "o3", "k1", "trio"), NONE),
+    **{key: NONE for key in ("C", "B", "L", "A", "D", "E", "K", "w", "o3", "k1", "trio")},
     "o1": {"compass set to two marks"},
     "o2": {"compass set by ruler"},
-    **dict.fromkeys(("c1", "c3", "c5", "c6", "c7", "a1", "a2"), COMPASS),
-    **dict.fromkeys(("c2", "c4"), {"compass point at a mark"}),
-    **dict.fromkeys(("H", "m1", "m2", "m3", "m4", "e1"), {"mark by ruler"}),
-    **dict.fromkeys(("p1", "p2"), RULED),
-    **dict.fromkeys(("p3", "p4", "y1", "y2"), {"splitting by eye"}),
-    **dict.fromkeys(("s1", "s3", "s5", "d1"), {"divider step"}),
-    **dict.fromkeys(("q1", "q2", "q3", "q4"), SQUARE),
-    **dict.fromkeys(("t1", "t2"), {"template centring"}),
-    **dict.fromkeys(("v1", "v2", "v3", "v4", "v5"), {"french curve between matched marks"}),
-    **dict.fromkeys(("l1", "l2", "l3", "l4"), EDGE),
+    **{key: COMPASS for key in ("c1", "c3", "c5", "c6", "c7", "a1", "a2")},
+    **{key: {"compass point at a mark"} for key in ("c2", "c4")},
+    **{key: {"mark by ruler"} for key in ("H", "m1", "m2", "m3", "m4", "e1")},
+    **{key: RULED for key in ("p1", "p2")},
+    **{key: {"splitting by eye"} for key in ("p3", "p4", "y1", "y2")},
+    **{key: {"divider step"} for key in ("s1", "s3", "s5", "d1")},
+    **{key: SQUARE for key in ("q1", "q2", "q3", "q4")},
+    **{key: {"template centring"} for key in ("t1", "t2")},
+    **{key: {"french curve between matched marks"} for key in ("v1", "v2", "v3", "v4", "v5")},
+    **{key: EDGE for key in ("l1", "l2", "l3", "l4")},
 }
 """What the hand can miss in each line of the layout that uses every phrase: common practice, no source."""
 
@@ -271,7 +271,8 @@ def test_samples_around_nothing_equal_floats(dial: Any) -> None:
 
 def test_named_errors_move_floats(lay: Any) -> None:
     """A finder 1 mm to the left of the grain line and nothing else: the middle comes out 1 mm to the left (by hand)."""
-    plan = lay("  g : line by centre finder, along the grain\n  h : line by centre finder, across the grain\n  C : mark where g meets h\n").plan
+    text = "  g : line by centre finder, along the grain\n  h : line by centre finder, across the grain\n  C : mark where g meets h\n"
+    plan = lay(text).plan
     values = replay(plan, FloatSystem(errors={("g", "centre finder sideways", ""): 1.0}))
     mark = values[plan.index("C")]
     assert (-1.0, 0.0) == pytest.approx((mark.x, mark.y))

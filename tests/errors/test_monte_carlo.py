@@ -86,7 +86,7 @@ def test_figures_equal_plain_statistics() -> None:
         return results
 
     found = run(formula, trials=CHUNK * 3 + 100, seed=7)
-    # the first chunk is drawn once more than it counts: to place the histograms
+    # the first call is the pilot, which only places the histograms
     draws = np.concatenate(kept[1:], axis=1)
     assert CHUNK * 3 + 100 == draws.shape[1]
     np.testing.assert_allclose(found.estimates, draws.mean(axis=1), rtol=1e-12)
@@ -158,3 +158,20 @@ def test_words_that_no_longer_fit(lay: Any) -> None:
     assert "line 11: `P` is no longer nearest B" == what
     assert found.lost == count
     assert 0.5 == pytest.approx(count / 20_000, abs=0.02)
+
+
+def test_what_varies_seldom() -> None:
+    """A result that stood still in the pilot and jumps in few trials still has its u: √(p(1 − p))·jump for a share p
+    (a two-point distribution, by hand), and no interval is made up for it."""
+
+    def formula(numbers: NumberSystem) -> list[Any]:
+        x = numbers.error(("x", "draw", ""), Source("draw", 1.0))
+        # −2 for x up to 3.5, 9 beyond: P(x > 3.5) = 0.000232629 (standard tables)
+        return [numbers.hole(x, [-2, 9])]
+
+    trials = 200_000
+    found = run(formula, trials=trials, seed=2)
+    p = (found.estimates[0] + 2) / 11
+    assert 0.000232629 == pytest.approx(p, abs=4 * math.sqrt(0.000232629 / trials))
+    assert 11 * math.sqrt(p * (1 - p)) == pytest.approx(found.u[0], rel=1e-4)
+    assert math.isnan(found.low[0])

@@ -324,7 +324,8 @@ def stepped(settings: Any, count: int) -> Callable[[NumberSystem], list[Number]]
         zero, rim = numbers.rational(0), numbers.rational(100)
         reach = numbers.rational(Fraction(200 * math.sin(math.pi / count))) + numbers.error(("set", "setting", ""), normal(SIGMA))
         bench = Bench(numbers, settings, None, "walk")
-        last = round_left(bench, Point(zero, rim), Circle(Point(zero, zero), rim * rim, rim), Opening(reach * reach, reach), count=count)[-1]
+        circle = Circle(Point(zero, zero), rim * rim, rim)
+        last = round_left(bench, Point(zero, rim), circle, Opening(reach * reach, reach), count=count)[-1]
         return [last.x, last.y]
 
     return formula
