@@ -237,7 +237,7 @@ def test_a_step_that_fails_does_not_hide_the_next() -> None:
 def test_every_mistake_of_plan_and_replay_is_reached() -> None:
     """Each code in the two stages has a recipe above that reaches it, but for those that a reader can not write."""
     folder = Path(construct.__file__).parent
-    files = [*(folder / "plan").glob("*.py"), folder / "replay.py", folder / "tools" / "_settings.py"]
+    files = [*(folder / "plan").glob("*.py"), *(folder / "replay").glob("*.py"), folder / "tools" / "_settings.py"]
     known = {code for path in files for code in re.findall(r'"([PR]\d{3})"', path.read_text(encoding="utf-8"))}
     reached = {case[0] for case in CASES} | {"P130", "P132", "R209"}
     assert OUT_OF_REACH == known - reached

@@ -1,17 +1,16 @@
-"""The plan replayed: `settle` fills in the sides by exact numbers, `replay` walks a settled plan in any system.
+"""`settle`: the only place where a construction's branches are decided.
 
-`settle` is the only place where a construction's branches are decided.  It
-replays the drawn example exactly, tries both answers of every two-way choice,
-keeps the one that fits the recipe's words, and checks what a bench would not
-allow: marks off the wood, openings beyond the compass, meetings that do not
-happen.  Signs that it relied on are kept as `Condition`s: they are what a
-proof over all choices stands on.
+It replays the drawn example exactly, tries both answers of every two-way
+choice, keeps the one that fits the recipe's words, and checks what a bench
+would not allow: marks off the wood, openings beyond the compass, meetings that
+do not happen.  Every sign that it relied on is kept as a `Condition`: they are
+what a proof over all choices stands on.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -20,15 +19,11 @@ from construct.diagnostics import Diagnostic, Mistakes, Span
 from construct.geometry import (
     Board,
     Circle,
-    Edge,
     Line,
-    Oval,
     Point,
     ahead,
     beyond_ends,
     board_side,
-    distance,
-    foot,
     inside,
     is_constructible,
     left_of,
@@ -40,23 +35,23 @@ from construct.geometry import (
 )
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem, Tie
-from construct.plan import EDGE, Argument, Plan, PlannedLength, PlannedPick, Step
+from construct.plan import EDGE, Plan, PlannedLength, PlannedPick, Step
+from construct.replay.walk import argument_value, blank_edge, length_value, make, needs
+from construct.replay.wording import reach_hint, said_of, sentence_of
 from construct.tools import Bench
-
-DRAWN_PLATE = Fraction(240)
-"""How large the picture shows a plate of open size where the recipe does not say, in mm."""
 
 
 @dataclass(frozen=True, slots=True)
 class Condition:
     """A sign that the drawn example relied on.
 
-    step: the step's number.  number: the exact number; sign: its sign (+1 also for "≥ 0").
+    step: the step's number.  number: the number asked about.  sign: its sign at the drawn example, -1, 0 or +1.
     words: what it means at the bench, to be read after "as long as".
     """
 
     step: int
     number: Number
+    sign: int
     words: str
 
 
@@ -74,153 +69,8 @@ class Settled:
     notes: tuple[tuple[int, str], ...]
 
 
-def blank_edge(numbers: NumberSystem, plan: Plan) -> Edge:
-    """Return the blank's edge over a number system; None for paper."""
-    blank = plan.blank
-    if blank.form == "paper":
-        return None
-    half = DRAWN_PLATE / 2 if blank.width is None else blank.width.mm / 2
-    if blank.form == "board" and blank.height is not None:
-        return Board(numbers.rational(half), numbers.rational(blank.height.mm / 2))
-    across = numbers.letter("plate", half) if blank.free else numbers.rational(half)
-    oval = plan.settings.oval
-    if oval:
-        # the size written is across the grain before the wood moved; along the grain it keeps it
-        return Oval(across - numbers.rational(oval / 2), across)
-    zero = numbers.rational(0)
-    return Circle(Point(zero, zero), across * across, across)
-
-
-def length_value(numbers: NumberSystem, length: PlannedLength, values: Sequence[Any]) -> Number:
-    """Return a planned length as a number, in mm."""
-    match length.op:
-        case "mm":
-            return numbers.rational(length.value)
-        case "thing":
-            return values[length.things[0]]
-        case "distance":
-            start, finish = (values[index] for index in length.things)
-            return distance(numbers, start, finish if isinstance(finish, Point) else foot(start, finish))
-        case "part":
-            return length_value(numbers, length.parts[0], values) * numbers.rational(length.value)
-    first, second = (length_value(numbers, part, values) for part in length.parts)
-    return first + second if length.value > 0 else first - second
-
-
-def argument_value(numbers: NumberSystem, argument: Argument, values: Sequence[Any]) -> Any:
-    """Return what a step's argument is over a number system."""
-    kind = type(argument)
-    if kind is int:
-        return values[argument]  # type: ignore[index]
-    if kind is PlannedLength:
-        return length_value(numbers, argument, values)  # type: ignore[arg-type]
-    if kind is tuple:
-        return tuple(values[index] for index in argument)  # type: ignore[union-attr]
-    return argument
-
-
-def replay(plan: Plan, numbers: NumberSystem) -> tuple[Any, ...]:
-    """Return what each thing of a settled plan is over `numbers`, by index; linear in the steps."""
-    values: list[Any] = [None] * len(plan.things)
-    values[EDGE] = blank_edge(numbers, plan)
-    for step in plan.steps:
-        _put(step, _make(step, plan, numbers, values, step.side), values)
-    return tuple(values)
-
-
-def replay_around(
-    plan: Plan,
-    numbers: NumberSystem,
-    *,
-    without: Collection[int] = (),
-    watch: Callable[[Step, Sequence[Any]], None] | None = None,
-) -> tuple[tuple[Any, ...], dict[int, NotANumber | None]]:
-    """Replay what has a value, and pass over the rest.
-
-    without: numbers of steps to pass over from the start.  watch: called after each step that was done.
-    Returns the values, None for what has none, and why each step passed over has none, by its number
-    (None where it only needs what another would have made).
-    """
-    values: list[Any] = [None] * len(plan.things)
-    values[EDGE] = blank_edge(numbers, plan)
-    missing: set[int] = set()
-    reasons: dict[int, NotANumber | None] = {}
-    for step in plan.steps:
-        reason = None
-        if step.number not in without and not (missing and missing.intersection(_needs(step))):
-            try:
-                made = _make(step, plan, numbers, values, step.side)
-            except NotANumber as none:
-                reason = none
-            else:
-                _put(step, made, values)
-                if watch is not None:
-                    watch(step, values)
-                continue
-        missing.update(step.outputs)
-        reasons[step.number] = reason
-    return tuple(values), reasons
-
-
-def asked_of_picks(plan: Plan, numbers: NumberSystem, values: Sequence[Any]) -> Iterator[tuple[Step, str, Number, int]]:
-    """Ask of each picked crossing whether it still fits the recipe's words, over any number system.
-
-    Yields the step, the words, a number, and the sign that the number must have.  Where two crossings
-    are told apart by a distance, the crossing is asked against the one that was not picked.
-    """
-    for step in plan.steps:
-        if not step.picks or values[step.outputs[0]] is None:
-            continue
-        phrase = step.phrase
-        things = [argument_value(numbers, argument, values) for argument in step.arguments]
-        if phrase.option("meets") and len(meeting_sides(things[0], things[1])) != 2:
-            continue
-        bench = Bench(numbers, plan.settings, values[EDGE], step.key, step.drawn)
-        shows = phrase.option("shows")
-        points = []
-        for side in (step.side, -step.side):
-            made = values[step.outputs[0]] if side == step.side else _make(step, plan, numbers, list(values), side)
-            points.append(shows(bench, made, *things) if shows else made)
-        if not isinstance(points[0], Point):
-            continue
-        for pick in step.picks:
-            about = [values[index] for index in pick.things]
-            words = _said(plan, pick)
-            if pick.how == "side":
-                line = about[1] if len(about) == 2 else Line(about[1].x, about[1].y, about[2].x - about[1].x, about[2].y - about[1].y)
-                yield step, words, left_of(points[0], line) * left_of(about[0], line), 1
-            elif pick.how in ("inside", "outside"):
-                asked = (inside(points[0], about[0]),) if isinstance(about[0], Circle) else on_blank(points[0], about[0])
-                for number in asked:
-                    yield step, words, number, 1 if pick.how == "inside" else -1
-            else:
-                yield step, words, nearer(points[0], points[1], about[0]), 1 if pick.how == "nearest" else -1
-
-
-def _put(step: Step, made: Any, values: list[Any]) -> None:
-    """Enter what a step made under the things that it makes."""
-    if len(step.outputs) == 1:
-        values[step.outputs[0]] = made[0] if step.phrase.many == 0 else made
-    else:
-        for index, one in zip(step.outputs, made, strict=True):
-            values[index] = one
-
-
-def _make(step: Step, plan: Plan, numbers: NumberSystem, values: list[Any], side: int) -> Any:
-    """Return what one step makes, with the side given."""
-    phrase = step.phrase
-    bench = Bench(numbers, plan.settings, values[EDGE], step.key, step.drawn)
-    things = [argument_value(numbers, argument, values) for argument in step.arguments]
-    if phrase.many == 0:
-        if phrase.sides:
-            return phrase.make(bench, *things, side, count=len(step.outputs))
-        return phrase.make(bench, *things, count=len(step.outputs))
-    if phrase.sides or side:
-        return phrase.make(bench, *things, side)
-    return phrase.make(bench, *things)
-
-
-# --- settling -----------------------------------------------------------------------------------
+Drawn = Fraction | tuple[Fraction, ...]
+"""The drawn example of a free choice: a length, a part or an angle; a place; or (t,) for an angle by its half's tangent."""
 
 
 class _Stop(Exception):
@@ -231,19 +81,24 @@ class _Stop(Exception):
         self.code, self.message, self.hint, self.span = code, message, hint, span
 
 
-def settle(plan: Plan, exact: NumberSystem) -> Settled:
+def settle(plan: Plan, exact: NumberSystem, *, choices: Mapping[str, Drawn] | None = None) -> Settled:
     """Return the plan with its sides filled in by the exact replay of the drawn example.
+
+    exact: the exact system, or one that is exact over letters; it must know signs.
+    choices: other drawn examples of free choices than the recipe says, by the key of their step.
 
     Raises `Mistakes` with every step that can not be done; steps that need what a faulty step
     would have made are passed over in silence.
     """
-    return _Settler(plan, exact).settle()
+    return _Settler(plan, exact, choices or {}).settle()
 
 
 class _Settler:
-    def __init__(self, plan: Plan, exact: NumberSystem) -> None:
+    def __init__(self, plan: Plan, exact: NumberSystem, choices: Mapping[str, Drawn]) -> None:
         self.plan = plan
         self.exact = exact
+        self.choices = choices
+        self.at = 0  # the number of the step at hand
         self.values: list[Any] = [None] * len(plan.things)
         self.values[EDGE] = blank_edge(exact, plan)
         self.steps: list[Step] = []
@@ -254,10 +109,11 @@ class _Settler:
 
     def settle(self) -> Settled:
         for step in self.plan.steps:
-            if self.missing.intersection(_needs(step)):
+            if self.missing.intersection(needs(step)):
                 self.missing.update(step.outputs)
                 self.steps.append(step)
                 continue
+            self.at = step.number
             try:
                 self.steps.append(self._step(step))
             except _Stop as stop:
@@ -267,7 +123,7 @@ class _Settler:
                 self._note(step, _Stop("R208", f"this lies exactly half-way between {low:g} mm and {high:g} mm: the hand could take either",
                                        "choose a length that is not half-way, or a finer ruler"))  # fmt: skip
             except NotANumber as none:
-                self._note(step, _Stop("R201", _sentence(none), ""))
+                self._note(step, _Stop("R201", sentence_of(none), ""))
             except LimitMet as limit:
                 self._note(step, _Stop("R209", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this one"))
         if self.wrongs:
@@ -298,10 +154,10 @@ class _Settler:
         elif phrase.option("meets") and any(isinstance(thing, Board) for thing in things):
             step = replace(step, side=self._board_sides(things))
         try:
-            made = _make(step, self.plan, self.exact, self.values, step.side)
+            made = make(step, self.plan, self.exact, self.values, step.side)
         except NotANumber as none:
             if phrase.option("meets"):
-                raise _Stop("R201", _sentence(none), _reach_hint(self.exact, things)) from none
+                raise _Stop("R201", sentence_of(none), reach_hint(self.exact, things)) from none
             raise
         self._check_ends(step, made, things)
         self._check_limits(step, bench, made, things)
@@ -314,16 +170,21 @@ class _Settler:
         self._tell_order(step)
         return step
 
-    def _sign(self, number: Number) -> int:
+    def _sign(self, number: Number, words: str = "") -> int:
+        """Return a sign, and keep that it was relied on; `words` say what it means at the bench."""
         sign = self.exact.sign(number)
         if sign is None:
-            raise LimitMet("a sign could not be settled")
+            raise LimitMet("the drawn example lies on the edge of what is allowed: say another")
+        self.conditions.append(Condition(self.at, number, sign, words))
         return sign
 
     def _drawn(self, step: Step) -> Fraction | tuple[Fraction, ...]:
         """Return the drawn example of a free choice, checked against its own bound."""
         kind = step.phrase.option("free")
         say = step.say
+        chosen = self.choices.get(step.key)
+        if chosen is not None:
+            return self._free_length(step, self.exact.rational(chosen)) if kind == "length" else chosen  # type: ignore[arg-type]
         if kind == "on":
             kind = "part" if isinstance(self.values[step.arguments[0]], Line) else "direction"  # type: ignore[index]
         if kind == "direction":
@@ -362,13 +223,12 @@ class _Settler:
         length = self._rounded(said, 100)
         if limit is not None:
             assert bound is not None
-            over = self.exact.rational(length) - limit
+            over = self.exact.letter(step.key, length) - limit
             over = over if bound.side == "over" else -over
-            if self._sign(over) <= 0:
+            if self._sign(over, f"the opening {step.key} is {bound.side} what line {step.span.line} says") <= 0:
                 span = step.say.span if step.say else step.span
                 raise _Stop("R224", f"the opening is said to be {bound.side} {self._mm(limit)}, and {float(length):g} mm is not",
                             f"say a length {bound.side} {self._mm(limit)}", span)  # fmt: skip
-            self.conditions.append(Condition(step.number, over, f"the opening is {bound.side} what line {step.span.line} says"))
         if length <= 0:
             raise _Stop("R225", "an opening must be more than nothing", "say a length above 0 mm")
         return length
@@ -398,14 +258,14 @@ class _Settler:
         beyond = False
         for side in sides:
             try:
-                made = _make(step, self.plan, self.exact, self.values, side)
+                made = make(step, self.plan, self.exact, self.values, side)
             except NotANumber as none:
                 lost = none
                 continue
             fits = phrase.option("fits")
             if fits is not None:
                 counted = {"count": len(step.outputs)} if phrase.many == 0 else {}
-                if any(self._sign(number) <= 0 for number in fits(bench, made, *things, side=side, **counted)):
+                if any(self._sign(number, f"the side is still the one that line {step.span.line} says") <= 0 for number in fits(bench, made, *things, side=side, **counted)):
                     continue
             if phrase.option("meets") and not self._within(made, things, side):
                 beyond = True
@@ -419,12 +279,12 @@ class _Settler:
             if beyond:
                 raise _Stop("R202", "they meet only beyond where one of them ends", "draw it longer, with `through` instead of `from … to`")
             if lost is not None:
-                raise _Stop("R201", _sentence(lost), _reach_hint(self.exact, things))
+                raise _Stop("R201", sentence_of(lost), reach_hint(self.exact, things))
             raise _Stop("R203", "neither side fits what the line says", "is the mark on the line itself?")
         for pick in sorted(step.picks, key=lambda one: one.how in ("nearest", "farthest")):
             candidates = self._picked(step, pick, candidates)
             if not candidates:
-                raise _Stop("R204", f"no crossing is {_said(self.plan, pick)}", "look at the picture: which one is meant?", pick.span)
+                raise _Stop("R204", f"no crossing is {said_of(self.plan, pick)}", "look at the picture: which one is meant?", pick.span)
         if len(candidates) > 1:
             if step.picks:
                 raise _Stop("R205", "two crossings answer this equally", "add what tells them apart, as in `nearest B`", step.picks[-1].span)
@@ -454,7 +314,7 @@ class _Settler:
             return True
         for thing in things[:2]:
             on = board_side(thing, side) if isinstance(thing, Board) else thing
-            if any(self._sign(number) < 0 for number in beyond_ends(made, on)):
+            if any(self._sign(number, "they meet before their ends") < 0 for number in beyond_ends(made, on)):
                 return False
         return True
 
@@ -468,11 +328,10 @@ class _Settler:
                 return candidates
             first, second = candidates
             number = nearer(first[2], second[2], things[0])
-            sign = self._sign(number)
+            sign = self._sign(number, f"the marked one is {pick.how} in line {step.span.line}")
             if sign == 0:
                 raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
                             "say it by another mark, or by a side", pick.span)  # fmt: skip
-            self._relied(step, number, sign, f"the marked one is {pick.how} to it in line {step.span.line}")
             return [first if (sign > 0) == (pick.how == "nearest") else second]
         if pick.how == "other" and not any(self._same(point, things[0]) for _, _, point in candidates):
             name = self.plan.things[pick.things[0]].name
@@ -480,7 +339,7 @@ class _Settler:
         kept = []
         for candidate in candidates:
             number, wanted = self._asked(pick, things, candidate[2], candidates)
-            sign = self._sign(number)
+            sign = self._sign(number, f"the marked one is {said_of(self.plan, pick)} in line {step.span.line}")
             if pick.how == "away" and sign == 0 and len(candidates) > 1:
                 raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
                             "say it by another mark, or by a side", pick.span)  # fmt: skip
@@ -489,7 +348,6 @@ class _Settler:
                     kept.append(candidate)
             elif sign == wanted:
                 kept.append(candidate)
-                self._relied(step, number, sign, f"the marked one is {_said(self.plan, pick)} in line {step.span.line}")
         return kept
 
     def _asked(self, pick: PlannedPick, things: list[Any], point: Point, candidates: list[Any]) -> tuple[Number, int]:
@@ -509,9 +367,6 @@ class _Settler:
             return (nearer(point, others[0], things[0]), -1) if others else (self.exact.rational(1), 1)
         return square_distance(point, things[0]), 1
 
-    def _relied(self, step: Step, number: Number, sign: int, words: str) -> None:
-        self.conditions.append(Condition(step.number, number if sign > 0 else -number, words))
-
     # --- checks ----------------------------------------------------------------------------------
 
     def _check_ends(self, step: Step, made: Any, things: list[Any]) -> None:
@@ -529,7 +384,7 @@ class _Settler:
     def _check_limits(self, step: Step, bench: Bench, made: Any, things: list[Any]) -> None:
         limits: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("limits")
         for number, sentence in limits(bench, made, *things) if limits else ():
-            if self._sign(number) < 0:
+            if self._sign(number, f"line {step.span.line} stays within this: {sentence}") < 0:
                 raise _Stop("R212", sentence, "")
         apart: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("apart")
         for number, sentence in apart(bench, made, *things) if apart else ():
@@ -539,12 +394,12 @@ class _Settler:
     def _check_made(self, step: Step, index: int, made: Any) -> None:
         name = self.plan.things[index].name
         if isinstance(made, Point):
-            if any(self._sign(number) < 0 for number in on_blank(made, self.values[EDGE])):
+            if any(self._sign(number, f"the mark {name} stays on the wood") < 0 for number in on_blank(made, self.values[EDGE])):
                 raise _Stop("R213", f"the mark `{name}` would fall off the wood", "")
         elif isinstance(made, Line):
-            if self._sign(made.dx * made.dx + made.dy * made.dy) == 0:
+            if self._sign(made.dx * made.dx + made.dy * made.dy, f"the line {name} is laid to two different marks") == 0:
                 raise _Stop("R214", f"the line `{name}` has no direction: what it is laid to is one and the same mark", "choose two different marks")
-        elif isinstance(made, Circle) and self._sign(made.square) <= 0:
+        elif isinstance(made, Circle) and self._sign(made.square, f"the circle {name} keeps an opening") <= 0:
             raise _Stop("R215", f"nothing is left of the circle `{name}`: its opening is no more than nothing", "")
 
     def _tell_order(self, step: Step) -> None:
@@ -580,66 +435,3 @@ def min_of(numbers: NumberSystem, values: Sequence[Number]) -> Number:
         if numbers.sign(value - least) == -1:
             least = value
     return least
-
-
-def _needs(step: Step) -> set[int]:
-    """Return the indices of everything a step uses."""
-    needed: set[int] = set()
-
-    def visit(length: PlannedLength) -> None:
-        needed.update(length.things)
-        for part in length.parts:
-            visit(part)
-
-    for argument in step.arguments:
-        if isinstance(argument, int):
-            needed.add(argument)
-        elif isinstance(argument, tuple):
-            needed.update(argument)
-        elif isinstance(argument, PlannedLength):
-            visit(argument)
-    for pick in step.picks:
-        needed.update(pick.things)
-    if step.bound is not None and step.bound.length is not None:
-        visit(step.bound.length)
-    if step.say is not None and isinstance(step.say.value, PlannedLength):
-        visit(step.say.value)
-    return needed
-
-
-def _said(plan: Plan, pick: PlannedPick) -> str:
-    names = [plan.things[index].name for index in pick.things]
-    return {
-        "nearest": f"nearest {names[0]}",
-        "farthest": f"farthest from {names[0]}",
-        "side": f"on the {names[0]} side of {' '.join(names[1:])}",
-        "away": f"away from {names[0]}",
-        "inside": f"inside {names[0]}",
-        "outside": f"outside {names[0]}",
-        "other": f"other than {names[0]}",
-    }[pick.how]
-
-
-def _sentence(none: NotANumber) -> str:
-    """Return why a step has no result, in bench words."""
-    if "division by zero" in none.reason:
-        return "this can not be laid: two of the things it starts from are one and the same, or lie where they may not"
-    return none.reason
-
-
-def _reach_hint(numbers: NumberSystem, things: list[Any]) -> str:
-    """Say how far apart two things are that do not meet, and what opening would reach."""
-    circles = [thing for thing in things[:2] if isinstance(thing, Circle)]
-    lines = [thing for thing in things[:2] if isinstance(thing, Line)]
-    if len(circles) == 2:
-        apart = numbers.to_float(square_distance(circles[0].centre, circles[1].centre)) ** 0.5
-        radii = sorted(numbers.to_float(circle.square) ** 0.5 for circle in circles)
-        if apart > sum(radii):
-            gap = apart - sum(radii)
-            return f"their needles stand {apart:.4g} mm apart and the openings are {radii[0]:.4g} and {radii[1]:.4g} mm: they miss by {gap:.3g} mm; equal openings over {apart / 2:.4g} mm would reach"
-        return f"one circle lies inside the other, {radii[1] - radii[0] - apart:.3g} mm from it at the nearest"
-    if len(circles) == 1 and len(lines) == 1:
-        off = numbers.to_float(square_distance(circles[0].centre, foot(circles[0].centre, lines[0]))) ** 0.5
-        reach = numbers.to_float(circles[0].square) ** 0.5
-        return f"the line passes {off:.4g} mm from the needle and the opening is {reach:.4g} mm: they miss by {off - reach:.3g} mm"
-    return ""
