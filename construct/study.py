@@ -2,16 +2,16 @@
 
 This is the only file that knows the order of the stages.  Nothing flows back.
 
-    text → Recipe → Plan → settled (exact) → values, chips, verdicts → Study
+    text → Recipe → Plan → settled (exact) → values, chips, verdicts → Study → its errors, where asked for
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
 from construct.chips import Carving
@@ -25,8 +25,15 @@ from construct.language.syntax import Method, Phrase, Recipe
 from construct.number_systems.exact import ExactSystem
 from construct.plan import Plan
 from construct.plan.planner import make_plan
+from construct.proofs.scope import widen
 from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
+
+if TYPE_CHECKING:
+    from construct.errors import Errors
+
+STABLE = "stable"
+"""As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +47,7 @@ class Study:
     exact: the number system the exact values belong to.
     others: the same recipe by its other ways; empty inside those, and where they were not asked for.
     way: the way taken, None where the recipe has none.
+    errors: what the hand's errors do, None where that was not asked for (see `with_errors`).
     """
 
     recipe: Recipe
@@ -51,6 +59,7 @@ class Study:
     carving: Carving | None
     way: str | None
     others: tuple[OtherWay, ...] = ()
+    errors: Errors | None = None
 
     @property
     def holds(self) -> bool:
@@ -90,6 +99,38 @@ def study(source: str | Path, *, way: str | None = None, others: bool = True) ->
     )  # fmt: skip
 
 
+def with_errors(
+    study: Study,
+    *,
+    bench: str | None = None,
+    trials: int | str | None = None,
+    seed: int | None = None,
+    at: str | None = None,
+    processes: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+) -> Study:
+    """Return the study with its `errors` filled in: budgets by *first order*, and trials beside them (*estimates*).
+
+    bench: a level of hand ("careful", "ordinary", "beginner") instead of the recipe's own.
+    trials: how many, 0 for first order alone, `STABLE` for as many as it takes; a usual number where None.
+    seed: draws the same trials again; a fixed one where None.
+    at: a step's heading, or the name of something made, whose errors are followed in closed form; the first heading where None.
+    processes: how many share the trials.  progress: called with (trials done, trials in all).
+    Cost: under a second for a full plate.  Raises `Mistakes` where bench, trials, seed or `at` make no sense.
+    """
+    # here, so that whoever only proves never loads the arrays
+    from construct.errors import analyse, analysis
+
+    count = analysis.TRIALS if trials is None else None if trials == STABLE else trials
+    if isinstance(count, str):
+        raise Mistakes((Diagnostic("C532", f"`{trials}` is no number of trials", f"say a whole number, or `{STABLE}`"),))
+    errors = analyse(
+        study.settled, study.carving, study.exact, bench=bench, trials=count, seed=analysis.SEED if seed is None else seed,
+        at=at, processes=processes, progress=progress,
+    )  # fmt: skip
+    return replace(study, errors=errors)
+
+
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:
     """Return a recipe and the methods that its `use` lines bring in."""
     if isinstance(source, str) and "\n" in source:
@@ -119,7 +160,7 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Stud
     exact = ExactSystem()
     settled = settle(plan, exact)
     carving = carve(settled, exact)
-    verdicts = decide(settled, exact, carving)
+    verdicts = widen(settled, exact, carving, decide(settled, exact, carving))
     drawn = to_floats(exact, settled.values)
     return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way)
 

@@ -360,7 +360,8 @@ def agrees(estimate: float, u: float, low: float, high: float, kept: int) -> boo
 
 
 def _agreement(place: int, propagation: Propagation, u: Array, monte_carlo: MonteCarlo) -> bool | None:
-    return agrees(float(propagation.estimates[place]), float(u[place]), float(monte_carlo.low[place]), float(monte_carlo.high[place]), monte_carlo.kept)
+    low, high = float(monte_carlo.low[place]), float(monte_carlo.high[place])
+    return agrees(float(propagation.estimates[place]), float(u[place]), low, high, monte_carlo.kept)
 
 
 def _mark_trials(at: slice, propagation: Propagation, u: Array, monte_carlo: MonteCarlo) -> Trials:

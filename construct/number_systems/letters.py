@@ -10,7 +10,7 @@ continuously while none of these becomes zero.  No float ever enters.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -49,11 +49,14 @@ class Lettered:
 
     + - * / and unary - work exactly; it has no truth value and no order.
     system: the `LettersSystem` of its replay.
+    history: the operation that made it and what it was made from: ("+", a, b), ("√", a), ("letter", name);
+        empty for a number, and for a root in the form that was found for it.
     """
 
-    __slots__ = ("drawn", "system", "tree")
+    __slots__ = ("drawn", "history", "system", "tree")
 
     drawn: Exact
+    history: tuple[Any, ...]
     system: LettersSystem
     tree: Raw
 
@@ -62,23 +65,23 @@ class Lettered:
 
     def __add__(self, other: Any) -> Lettered:
         if other.__class__ is Lettered:
-            return _made(self.tree + other.tree, self.drawn + other.drawn, self.system)
-        return _made(self.tree + _raw(other), self.drawn + other, self.system)
+            return _made(self.tree + other.tree, self.drawn + other.drawn, self.system, ("+", self, other))
+        return _made(self.tree + _raw(other), self.drawn + other, self.system, ("+", self, other))
 
     __radd__ = __add__
 
     def __sub__(self, other: Any) -> Lettered:
         if other.__class__ is Lettered:
-            return _made(self.tree - other.tree, self.drawn - other.drawn, self.system)
-        return _made(self.tree - _raw(other), self.drawn - other, self.system)
+            return _made(self.tree - other.tree, self.drawn - other.drawn, self.system, ("-", self, other))
+        return _made(self.tree - _raw(other), self.drawn - other, self.system, ("-", self, other))
 
     def __rsub__(self, other: Any) -> Lettered:
-        return _made(_raw(other) - self.tree, other - self.drawn, self.system)
+        return _made(_raw(other) - self.tree, other - self.drawn, self.system, ("-", other, self))
 
     def __mul__(self, other: Any) -> Lettered:
         if other.__class__ is Lettered:
-            return _made(_checked(self.tree * other.tree), self.drawn * other.drawn, self.system)
-        return _made(self.tree * _raw(other), self.drawn * other, self.system)
+            return _made(_checked(self.tree * other.tree), self.drawn * other.drawn, self.system, ("*", self, other))
+        return _made(self.tree * _raw(other), self.drawn * other, self.system, ("*", self, other))
 
     __rmul__ = __mul__
 
@@ -88,15 +91,15 @@ class Lettered:
             drawn = self.drawn / other.drawn
             if other.tree.__class__ is not fmpq:
                 self.system._rely_on_denominator(other)
-            return _made(_checked(self.tree / other.tree), drawn, self.system)
+            return _made(_checked(self.tree / other.tree), drawn, self.system, ("/", self, other))
         drawn = self.drawn / other
-        return _made(self.tree / _raw(other), drawn, self.system)
+        return _made(self.tree / _raw(other), drawn, self.system, ("/", self, other))
 
     def __rtruediv__(self, other: Any) -> Lettered:
-        return _made(_raw(other), self.system.example.rational(other), self.system) / self
+        return self.system.rational(other) / self
 
     def __neg__(self) -> Lettered:
-        return _made(-self.tree, -self.drawn, self.system)
+        return _made(-self.tree, -self.drawn, self.system, ("-", 0, self))
 
     def __pos__(self) -> Lettered:
         return self
@@ -117,8 +120,9 @@ class Lettered:
     __hash__ = object.__hash__
 
 
-def _made(tree: Raw, drawn: Exact, system: LettersSystem) -> Lettered:
+def _made(tree: Raw, drawn: Exact, system: LettersSystem, history: tuple[Any, ...] = ()) -> Lettered:
     made = _new(Lettered)
+    made.history = history
     made.tree = tree
     made.drawn = drawn
     made.system = system
@@ -254,7 +258,9 @@ class LettersSystem:
         drawn = self._choices.get(name, Fraction(drawn))
         found = self._letters.get(name)
         if found is None:
-            found = self._letters[name] = _made(self.base.letter(name, drawn), self.example.rational(drawn), self)
+            found = self._letters[name] = _made(
+                self.base.letter(name, drawn), self.example.rational(drawn), self, ("letter", name)
+            )
         elif self._fraction(found.drawn) != drawn:
             raise ValueError(f"the choice {name} is drawn in two places")
         return found
@@ -272,7 +278,7 @@ class LettersSystem:
         key = self.tower.key(tree)
         found = self._memo.get(key)
         if found is None:
-            found = self._memo[key] = _made(self._root(value), drawn, self)
+            found = self._memo[key] = _made(self._root(value), drawn, self, ("√", value))
         return found
 
     def _root(self, value: Lettered) -> Raw:
@@ -362,41 +368,83 @@ class LettersSystem:
         """`value` as a person writes it, letters by their names: *exact*; "…" where it would be longer than `longest`."""
         return print_lettered(self._value(value).tree, self.base.letters, longest)
 
-    def evaluate(self, value: Lettered, choices: Mapping[str, Fraction], exact: ExactSystem | None = None) -> Exact:
-        """What `value` is for other choices (those not named stay as drawn), an `Exact` of `exact`, or of a fresh system.
+    def evaluate(self, value: Lettered, choices: Mapping[str, Rational], exact: ExactSystem | None = None) -> Exact:
+        """Return what `value` is for other choices; see `evaluate_all`."""
+        return self.evaluate_all((value,), choices, exact)[0]
 
-        Right in the region that `relied` bounds.  Beyond it a replay with
-        `ExactSystem(drawn=choices)` is right, and this may differ from it by signs.
-        `NotANumber` where it has no value there.
+    def evaluate_all(
+        self, values: Iterable[Lettered], choices: Mapping[str, Rational], exact: ExactSystem | None = None
+    ) -> list[Exact]:
+        """Return what `values` are for other choices (those not named stay as drawn), over `exact` or a fresh system: *exact*.
+
+        Each is worked out again, step by step, as a replay would, so this is right beyond the region
+        of `relied` too; only readings and holes stay the drawn ones. A "root sign" of `relied` is the
+        found form itself, whose sign tells one side of the region from the other.
+        `NotANumber` where one has no value there.
         """
         exact = exact or ExactSystem()
-        values = [self._number(choices.get(name, fraction)) for name, fraction in self.drawn_choices().items()]
-        known: dict[str, fmpq] = {}
-        heights: dict[Root, Any] = {}
+        there = {name: Fraction(choices.get(name, drawn)) for name, drawn in self.drawn_choices().items()}
+        known: dict[int, Exact] = {}
+        results = []
+        for value in values:
+            pending = [value]
+            while pending:
+                one = pending[-1]
+                if id(one) in known:
+                    pending.pop()
+                    continue
+                parts = [part for part in one.history if part.__class__ is Lettered and id(part) not in known]
+                if parts:
+                    pending += parts
+                    continue
+                known[id(one)] = self._again(one, there, known, exact)
+                pending.pop()
+            results.append(known[id(value)])
+        return results
 
-        def at(tree: Raw) -> Any:
-            if tree.__class__ is Surd:
-                root = tree.root
-                if root not in heights:
-                    heights[root] = exact.sqrt(at(root.radicand))
-                return at(tree.free) + at(tree.factor) * heights[root]
-            if tree.__class__ is Quotient:
-                below = self.base.polynomial_at(tree.below, values, known)
+    def _again(self, value: Lettered, there: dict[str, Fraction], known: dict[int, Exact], exact: ExactSystem) -> Exact:
+        """Do the last operation of a value's history, its parts being known."""
+        if not value.history:
+            return self._form_at(value.tree, there, exact)
+        op = value.history[0]
+        if op == "letter":
+            return exact.rational(there[value.history[1]])
+        a, *rest = (known[id(part)] if part.__class__ is Lettered else exact.rational(part) for part in value.history[1:])
+        match op:
+            case "√":
+                return exact.sqrt(a)
+            case "+":
+                return a + rest[0]
+            case "-":
+                return a - rest[0]
+            case "*":
+                return a * rest[0]
+        return a / rest[0]
+
+    def _form_at(self, tree: Raw, there: dict[str, Fraction], exact: ExactSystem) -> Exact:
+        """What a form is for other choices, its roots taken positive."""
+        values = [fmpq(choice.numerator, choice.denominator) for choice in there.values()]
+        known: dict[str, fmpq] = {}
+        heights: dict[Root, Exact] = {}
+
+        def at(part: Raw) -> Exact:
+            if part.__class__ is Surd:
+                if part.root not in heights:
+                    heights[part.root] = exact.sqrt(at(part.root.radicand))
+                return at(part.free) + at(part.factor) * heights[part.root]
+            if part.__class__ is Quotient:
+                below = self.base.polynomial_at(part.below, values, known)
                 if not below:
                     raise NotANumber("a division by zero")
-                tree = self.base.polynomial_at(tree.above, values, known) / below
-            return exact.rational(Fraction(int(tree.p), int(tree.q)))
+                part = self.base.polynomial_at(part.above, values, known) / below
+            return exact.rational(Fraction(int(part.p), int(part.q)))
 
-        return at(value.tree)
+        return at(tree)
 
     # Inside
 
     def _value(self, value: Lettered | Rational) -> Lettered:
         return value if isinstance(value, Lettered) else self.rational(value)
-
-    @staticmethod
-    def _number(value: Rational) -> fmpq:
-        return fmpq(value.numerator, value.denominator)
 
     def _fraction(self, value: Exact) -> Fraction:
         return self.example.base.fraction(value.tree)

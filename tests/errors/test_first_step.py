@@ -110,3 +110,39 @@ def test_a_step_without_errors(dial: Any) -> None:
     found = dial.analyse(trials=0, at="C").first_step
     assert ((), ()) == (found.marks, found.edges)
     assert ("this step makes no error of its own",) == found.notes
+
+
+LUNES = """\
+  g : line by centre finder, along the grain
+  h : line by centre finder, across the grain
+  C : mark where g meets h
+  r : opening, 40 mm by ruler
+  c : circle about C, opening r
+  D : mark where g meets c, on the T side of h
+  d : circle about D, opening r
+  N : mark halfway from C to D, by ruler
+carve
+  cut c
+  cut d
+  leave the chip that holds N
+"""
+
+
+def test_long_and_clockwise_arcs(lay: Any) -> None:
+    """Two circles through each other make a lens, which is left, and two lunes, with long and clockwise arcs: at every station the
+    closed form is the float derivative there, so its exact place is the float's."""
+    laid = lay("  T : mark anywhere, say at (0, 90) mm\n" + LUNES)
+    formula = laid.formula()
+    found = propagate(formula)
+    # a disturbance's place is ("", "x") or ("", "y"), or "" where it has one only
+    column = {(one.step, one.source.name, one.key[2][-1] if one.key[2] else ""): place for place, one in enumerate(found.inputs)}
+    edges = laid.analyse(trials=0).first_step.edges
+    assert len({one.edge for one in edges}) == len(formula.edges) == 4
+    lengths = sorted(edge.length_mm for edge in formula.edges)
+    # short arcs a third of a turn, long ones two thirds (Euclid I.1's figure)
+    assert [80 * math.pi / 3] * 2 + [160 * math.pi / 3] * 2 == pytest.approx(lengths)
+    where = {"start": 0, "middle": 1, "finish": 2}
+    for one in edges:
+        assert one.edge is not None
+        slope = found.sensitivity[formula.of_edge(one.edge)][where[one.what], column[one.step, one.source, one.part]]
+        assert one.value == pytest.approx(math.radians(slope) if one.unit == "mm per deg" else slope, rel=1e-8, abs=1e-10)

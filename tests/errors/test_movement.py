@@ -117,3 +117,18 @@ def test_marks_alone(lay: Any) -> None:
     found = lay(head + "  c : circle about C, 40 mm inside the edge\n  B, T : marks where g meets c\n").analyse(trials=0)
     assert found.movement is not None and "marks" == found.movement.of
     assert ((), 0) == (found.costs, len(found.movement.groups))
+
+
+def test_outwards_from_each_chip(dial: Any) -> None:
+    """Leaves and diamonds are convex: what makes one larger points away from its middle at every station of its edges."""
+    formula = dial.formula()
+    middles: dict[int, list[tuple[float, float]]] = {}
+    for edge in formula.edges:
+        for chip, _ in edge.sides:
+            middles.setdefault(chip, []).extend((float(one.x), float(one.y)) for one in edge.stations)
+    assert 24 == len(middles)
+    for edge in formula.edges:
+        for chip, sign in edge.sides:
+            x, y = np.mean(middles[chip], axis=0)
+            for one in edge.stations:
+                assert sign * ((float(one.x) - x) * one.normal[0] + (float(one.y) - y) * one.normal[1]) > 0

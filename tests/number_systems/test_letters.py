@@ -60,13 +60,13 @@ def signs_along(system: LettersSystem, choices: dict[str, Fraction], parts: int 
     drawn = system.drawn_choices()
     for part in range(1, parts + 1):
         there = {name: drawn[name] + (choices[name] - drawn[name]) * Fraction(part, parts) for name in drawn}
-        for relied in system.relied:
-            exact = ExactSystem()
-            try:
-                if exact.sign(system.evaluate(relied.value, there, exact)) != relied.sign:
-                    return False
-            except NotANumber:
-                return False
+        exact = ExactSystem()
+        try:
+            values = system.evaluate_all([relied.value for relied in system.relied], there, exact)
+        except NotANumber:
+            return False
+        if any(exact.sign(value) != relied.sign for value, relied in zip(values, system.relied, strict=True)):
+            return False
     return True
 
 
@@ -87,6 +87,23 @@ def test_the_root_of_a_square_has_the_sign_of_the_drawn_example() -> None:
         across = {"R": drawn["r"], "r": drawn["R"]}
         assert -1 == ExactSystem().sign(system.evaluate(system.relied[1].value, across))
         assert not signs_along(system, across)
+
+
+def test_other_choices_are_worked_out_step_by_step() -> None:
+    """√((R−r)²)/(R−r) is 1 in the region drawn; where R < r it is −1, and a nested root is positive on both sides of any form's own zeros."""
+    system = LettersSystem()
+    big, small, _ = letters_of(system)
+    ratio = system.sqrt((big - small) * (big - small)) / (big - small)
+    assert system.equal(ratio, 1)
+    exact = ExactSystem()
+    assert exact.equal(-1, system.evaluate(ratio, {"R": Fraction(2)}, exact))
+    # written with denominators in R² − 8·R + 16 − r and their like, which vanish between the drawn place and the other
+    total = system.sqrt(small) + 2
+    sum_ = big - total + system.sqrt(total)
+    value = system.sqrt(system.sqrt(total) / system.sqrt(sum_ * sum_))
+    for shift in range(12):
+        there = {"R": Fraction(10) - Fraction(shift, 2), "r": Fraction(3 + shift)}
+        assert 1 == exact.sign(system.evaluate(value, there, exact))
 
 
 def test_a_product_of_known_roots_is_found() -> None:

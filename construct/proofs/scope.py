@@ -1,0 +1,316 @@
+"""From "for the choice drawn" to "for every choice", or to a choice that breaks the claim.
+
+A claim proved at the drawn example is looked at again over letters, one for
+each free choice in its slice of the recipe:
+
+- where none of the claim's things has a letter left in it, the claim is the same for every choice;
+- where its zeros vanish identically and its positive numbers can not vanish
+  within the conditions, it is proved for every choice that the conditions allow;
+- otherwise other choices are tried, the simplest first: one that the recipe
+  allows and that breaks the claim refutes it;
+- what then is left is proved for the choice drawn, and the verdict says so.
+
+The conditions are the signs that the drawn example relied on (`Condition`,
+`Relied`); with one letter they are solved into a range.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from construct.chips import Carving
+from construct.claims import Senseless, Statement, Verdict, World
+from construct.claims._slice import choices, slice_of
+from construct.claims._verdict import decide
+from construct.diagnostics import Mistakes
+from construct.language.syntax import Measure
+from construct.number_systems import LimitMet, NotANumber, Tie
+from construct.number_systems._letter_zeros import Factor, factors, has_roots, zeros
+from construct.number_systems.exact import ExactSystem
+from construct.number_systems.letters import Lettered, LettersSystem
+from construct.plan import EDGE, Plan, PlannedClaim, Step
+from construct.replay import Settled, argument_value, settle
+from construct.replay.settle import Drawn
+
+UNSETTLED = "whether it holds for other choices could not be settled"
+MOST_TRIES = 40
+"""How many other choices are tried for a counterexample."""
+
+_Stopped = (LimitMet, NotANumber, Tie, Mistakes, Senseless)
+
+
+def widen(settled: Settled, exact: Any, carving: Carving | None, verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
+    """Return the verdicts with their scope looked at over every free choice that they touch."""
+    known: dict[tuple[int, ...], _Over | None] = {}
+    found = []
+    for claim, verdict in zip(settled.plan.claims, verdicts, strict=True):
+        if verdict.verdict == "proved" and verdict.choices:
+            steps = slice_of(settled.plan, claim)
+            key = tuple(step.number for step in steps)
+            if key not in known:
+                known[key] = _settle_over(settled.plan, steps)
+            verdict = _look(settled, carving, claim, verdict, steps, known[key])
+        found.append(verdict)
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Over:
+    """A slice of a recipe settled over letters."""
+
+    system: _Asked
+    settled: Settled
+
+
+class _Asked(LettersSystem):
+    """Letters that remember each sign they were asked for."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asked: list[Lettered] = []
+
+    def sign(self, value: Any) -> int | None:
+        """The sign, remembered."""
+        if isinstance(value, Lettered):
+            self.asked.append(value)
+        return super().sign(value)
+
+
+def _settle_over(plan: Plan, steps: Sequence[Step]) -> _Over | None:
+    drawn = {step.key: step.drawn for step in steps if step.drawn is not None}
+    system = _Asked()
+    try:
+        return _Over(system, settle(replace(plan, steps=tuple(steps)), system, choices=drawn))
+    except _Stopped:
+        return None
+
+
+def _look(
+    settled: Settled, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: _Over | None
+) -> Verdict:
+    """Return one verdict with its scope."""
+    about_chips = any(settled.plan.things[index].kind == "chip" for index in _things(claim))
+    if over is not None and not _lettered(settled.plan, claim, carving, over):
+        return _for_every(verdict, over)
+    if over is not None and not about_chips:
+        proved = _prove(claim, over)
+        if proved:
+            return _for_every(verdict, over)
+    if not about_chips:
+        broken = _counterexample(settled.plan, claim, steps)
+        if broken is not None:
+            return broken
+    return replace(verdict, reason=UNSETTLED)
+
+
+def _for_every(verdict: Verdict, over: _Over) -> Verdict:
+    return replace(verdict, scope="every", conditions=(*verdict.conditions, *conditions_in_words(over.system, over.settled)))
+
+
+def _things(claim: PlannedClaim) -> Iterator[int]:
+    for argument in claim.arguments:
+        if isinstance(argument, int):
+            yield argument
+        elif isinstance(argument, tuple):
+            yield from argument
+
+
+def _lettered(plan: Plan, claim: PlannedClaim, carving: Carving | None, over: _Over) -> bool:
+    """Tell whether a letter is left in anything that the claim is about, the edge and the cut lines included."""
+    values = over.settled.values
+    about: list[Any] = [values[EDGE], *(values[index] for index in _things(claim) if plan.things[index].kind != "chip")]
+    if any(plan.things[index].kind == "chip" for index in _things(claim)):
+        if carving is None:
+            return True
+        about += [values[piece.thing] for piece in carving.pieces]
+        about += [values[index] for line in plan.carving for argument in line.arguments for index in _flat(argument) if values[index] is not None]
+    return any(over.system.letters_of(number) for number in _numbers(about))
+
+
+def _flat(argument: Any) -> tuple[int, ...]:
+    if isinstance(argument, int) and not isinstance(argument, bool):
+        return (argument,)
+    return argument if isinstance(argument, tuple) else ()
+
+
+def _numbers(thing: Any) -> Iterator[Lettered]:
+    """Yield every number in a thing, or in things in a row."""
+    if isinstance(thing, Lettered):
+        yield thing
+    elif isinstance(thing, tuple | list):
+        for one in thing:
+            yield from _numbers(one)
+    elif is_dataclass(thing):
+        for field in fields(thing):
+            if field.name != "chord":
+                yield from _numbers(getattr(thing, field.name))
+
+
+def _prove(claim: PlannedClaim, over: _Over) -> bool:
+    """Tell whether the claim's statement holds identically, its signs within the conditions."""
+    system, values = over.system, over.settled.values
+    before = len(system.asked)
+    try:
+        things = [argument_value(system, argument, values) for argument in claim.arguments]
+        statement: Statement = claim.phrase.make(World(system, values[EDGE]), *things)
+        if statement.other is not None or statement.only_within:
+            return False
+        if any(system.sign(zero) != 0 for zero in statement.zeros):
+            return False
+        known = _kept_off_zero(over)
+        asked = system.asked[before : len(system.asked) - len(statement.zeros)]
+        if not all(system.sign(number) == 0 or _keeps_sign(system, number, known) for number in asked):
+            return False
+        for number in (*statement.positives, *statement.not_negatives):
+            zero = system.equal(number, 0)
+            if zero and number in statement.positives:
+                return False
+            if not zero and not (system.sign(number) == 1 and _keeps_sign(system, number, known)):
+                return False
+    except _Stopped:
+        return False
+    return True
+
+
+def _kept_off_zero(over: _Over) -> set[Factor]:
+    """Return the irreducible factors that the conditions keep off zero."""
+    found: set[Factor] = set()
+    numbers = [condition.number for condition in over.settled.conditions if condition.sign]
+    for number in [*numbers, *(one.value for one in over.system.relied)]:
+        # a value with roots may be kept off zero where its norm is not
+        if isinstance(number, Lettered) and not has_roots(number):
+            found |= factors(number) or frozenset()
+    return found
+
+
+def _keeps_sign(system: LettersSystem, number: Any, known: set[Factor]) -> bool:
+    """Tell whether a number can not become zero while the known factors do not."""
+    if not isinstance(number, Lettered) or not system.letters_of(number):
+        return True
+    own = factors(number)
+    return own is not None and own <= known
+
+
+# --- conditions in bench words --------------------------------------------------------------------
+
+
+def conditions_in_words(system: LettersSystem, settled: Settled) -> tuple[str, ...]:
+    """Return the conditions, each to be read after "as long as"; those in one letter alone as a range of it."""
+    said = [(condition.number, condition.words) for condition in settled.conditions if condition.sign]
+    said += [(one.value, "the steps can still be drawn as they are") for one in system.relied]
+    alone: dict[str, list[tuple[Any, str]]] = {}
+    others: dict[str, None] = {}
+    for number, words in said:
+        letters = system.letters_of(number) if isinstance(number, Lettered) else ()
+        if len(letters) == 1:
+            alone.setdefault(letters[0], []).append((number, words))
+        elif letters and words:
+            others.setdefault(words)
+    found = []
+    for letter, numbers in alone.items():
+        found += _range(system, letter, numbers)
+    return (*found, *others)
+
+
+def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]]) -> list[str]:
+    """Return one letter's range, with what sets each end, or the plain conditions where it can not be solved."""
+    drawn = system.drawn_choices()[letter]
+    below: tuple[Fraction, str] | None = None
+    above: tuple[Fraction, str] | None = None
+    plain: dict[str, None] = {}
+    for number, words in numbers:
+        places = zeros(system, number)
+        if places is None:
+            plain.setdefault(words)
+            continue
+        for lower, upper in places:
+            if upper < drawn and (below is None or upper > below[0]):
+                below = (upper, words)
+            elif lower > drawn and (above is None or lower < above[0]):
+                above = (lower, words)
+    name, shown = _named(letter)
+    lines = []
+    if below is not None and (below[0] != 0 or letter != name or above is None):
+        lines.append(f"{name} is over {shown(below[0], 1)}{_because(below[1])}")
+    if above is not None:
+        lines.append(f"{name} is under {shown(above[0], -1)}{_because(above[1])}")
+    if name != letter:
+        # an angle's half-tangent: say the conditions themselves
+        lines = list(dict.fromkeys(words for _, words in (one for one in (below, above) if one) if words))
+    return [*lines, *(words for words in plain if words)]
+
+
+def _because(words: str) -> str:
+    return f" ({words})" if words else ""
+
+
+def _named(letter: str) -> tuple[str, Any]:
+    """Return what people call a letter, and how its values are shown: rounded toward what is allowed."""
+
+    def shown(value: Fraction, way: int) -> str:
+        rounded = Fraction(-(-value * 100 // 1) if way > 0 else value * 100 // 1) / 100
+        return f"{float(rounded):g} mm"
+
+    if letter == "plate":
+        return "half the plate", shown
+    if letter.endswith(".t"):
+        return letter.removesuffix(".t"), shown
+    return letter, shown
+
+
+# --- counterexamples ------------------------------------------------------------------------------
+
+
+def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step]) -> Verdict | None:
+    """Return the verdict for the simplest other choice that the recipe allows and that breaks the claim."""
+    free = [step for step in steps if step.drawn is not None]
+    for number, (changed, other) in enumerate(_other_choices(plan, free)):
+        if number >= MOST_TRIES:
+            return None
+        exact = ExactSystem()
+        asked = replace(changed, steps=tuple(steps), claims=(claim,), carving=())
+        try:
+            there = settle(asked, exact, choices=other)
+            (verdict,) = decide(there, exact)
+        except _Stopped:
+            continue
+        if verdict.verdict == "refuted":
+            return replace(verdict, reason="true only for the choice drawn", choices=choices(there.plan, there.plan.steps))
+    return None
+
+
+def _other_choices(plan: Plan, free: Sequence[Step]) -> Iterator[tuple[Plan, Mapping[str, Drawn]]]:
+    """Yield other drawn examples, one choice changed at a time, then all at once."""
+    drawn: dict[str, Drawn] = {step.key: step.drawn for step in free if step.drawn is not None}
+    if plan.blank.free:
+        for part in (Fraction(9, 10), Fraction(11, 10)):
+            yield _resized(plan, part), drawn
+    for turn in range(4):
+        for step in free:
+            yield plan, {**drawn, step.key: _moved(step, turn)}
+    for turn in range(4):
+        yield plan, {step.key: _moved(step, turn) for step in free}
+
+
+def _resized(plan: Plan, part: Fraction) -> Plan:
+    width = plan.blank.width
+    assert width is not None
+    larger = Measure(width.mm * part, f"{float(width.mm * part):g} mm", width.span)
+    return replace(plan, blank=replace(plan.blank, width=larger, height=larger))
+
+
+def _moved(step: Step, turn: int) -> Drawn:
+    """Return another drawn example of a step's choice, a simple one near it."""
+    drawn = step.drawn
+    assert drawn is not None
+    if isinstance(drawn, tuple):
+        if len(drawn) == 1:
+            return (drawn[0] + (Fraction(1, 5), Fraction(-1, 5), Fraction(1, 2), Fraction(1, 20))[turn],)
+        x, y = drawn
+        return ((x + 10, y), (x, y + 10), (x - 10, y + 5), (x + 1, y + 1))[turn]
+    if step.phrase.option("free") in ("direction",) or (step.phrase.option("free") == "on" and drawn.denominator in (1, 2, 3, 4, 5, 6, 8, 9, 10, 12, 24)):
+        return drawn + (Fraction(1, 24), Fraction(-1, 24), Fraction(1, 8), Fraction(1, 60))[turn]
+    return drawn * (Fraction(11, 10), Fraction(9, 10), Fraction(5, 4), Fraction(21, 20))[turn]
