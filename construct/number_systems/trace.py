@@ -89,6 +89,8 @@ class TraceSystem:
     twin: another system that carries the operations out; None to write only.
     lines: the program.  values: the twin's value of each line.
     sides: for each line whose sign was asked for, that sign, in the order of asking.
+    asked: the same with every repetition; whoever reads it may empty it.
+    has_letters: whether the twin keeps free choices open (see `Bench.free_direction`).
     """
 
     name = "trace"
@@ -99,6 +101,8 @@ class TraceSystem:
         self.lines: list[TraceLine] = []
         self.values: list[Any] = []
         self.sides: dict[int, int] = {}
+        self.asked: list[int] = []
+        self.has_letters = bool(getattr(twin, "has_letters", False))
         self._known: dict[TraceLine, int] = {}
 
     def _write(self, line: TraceLine, work: Callable[[NumberSystem], Any]) -> Traced:
@@ -149,7 +153,13 @@ class TraceSystem:
         sign = None if self.twin is None else self.twin.sign(value.twin)
         if sign is not None:
             self.sides.setdefault(value.index, sign)
+            self.asked.append(value.index)
         return sign
+
+    def is_rational(self, value: Traced) -> Fraction | None:
+        """The fraction that a line is, None where it is none or the twin can not tell."""
+        told = getattr(self.twin, "is_rational", None)
+        return None if told is None else told(value.twin)
 
     def to_float(self, value: Traced) -> float:
         """The twin's value; not a number without a twin."""

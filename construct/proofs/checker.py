@@ -45,6 +45,7 @@ SLOT, HIGHEST_POWER = 32, 1 << 15
 Terms = dict[int, int]
 """{key: coefficient}: a key has a bit for each root and above them a slot of 32 bits for each letter's power."""
 Value = tuple[Terms, Terms]
+ONE: Terms = {0: 1}
 ARITY = {"number": 0, "letter": 0, "add": 2, "sub": 2, "mul": 2, "div": 2, "sqrt": 1, "reading": 1, "hole": 1}
 
 
@@ -81,6 +82,10 @@ def fraction(written: Any, where: str) -> Fraction:
     return Fraction(whole(above, where), whole(below or "1", where))
 
 
+def size(terms: Terms) -> int:
+    return max(map(int.bit_length, terms.values()), default=0)
+
+
 class Checker:
     """Walks one certificate; `statement()` returns what it shows, or raises `Rejected`."""
 
@@ -110,7 +115,9 @@ class Checker:
 
     def times(self, a: Terms, b: Terms) -> Terms:
         """Multiply out; g² becomes its radicand, which holds earlier roots only, so this ends."""
-        self.spend(len(a) * len(b) * (1 + (max(map(int.bit_length, a.values()), default=0) + max(map(int.bit_length, b.values()), default=0) >> 8)))
+        if b == ONE or not a:
+            return a
+        self.spend(len(a) * len(b) * (1 + (size(a) + size(b) >> 8)))
         result: Terms = {}
         squares: dict[int, Terms] = {}
         for k, x in a.items():
@@ -125,7 +132,7 @@ class Checker:
                     terms = self.times(terms, self.radicands[root])
             for key, x in terms.items():
                 result[key] = result.get(key, 0) + x
-        if self.names and any(key & self.too_high for key in result):
+        if self.names and any(map(self.too_high.__and__, result)):
             raise TooLarge("a letter's power grows too high")
         return {key: x for key, x in result.items() if x}
 
@@ -146,12 +153,14 @@ class Checker:
 
     def shortened(self, value: Value) -> Value:
         """Divide both parts by the whole numbers that divide them."""
-        common = gcd(*value[0].values(), *value[1].values())
-        if max(max(map(abs, part.values()), default=0) for part in value) >> BITS_OF_A_VALUE:
+        top, below = value
+        if below != ONE:
+            common = gcd(*top.values(), *below.values())
+            if common != 1:
+                top, below = ({key: x // common for key, x in part.items()} for part in value)
+        if size(top) > BITS_OF_A_VALUE or size(below) > BITS_OF_A_VALUE:
             raise TooLarge(f"a number of more than {BITS_OF_A_VALUE} bits")
-        if common == 1:
-            return value
-        return {key: x // common for key, x in value[0].items()}, {key: x // common for key, x in value[1].items()}
+        return top, below
 
     # --- signs at the drawn choice --------------------------------------------------------------
 
@@ -207,7 +216,7 @@ class Checker:
     # --- what may vary --------------------------------------------------------------------------
 
     def varies(self, value: Value) -> bool:
-        return any(key & self.varying for terms in value for key in terms)
+        return any(any(map(self.varying.__and__, terms)) for terms in value)
 
     def rely(self, kind: str, place: int, *values: Value) -> None:
         """List a condition; what holds no letter can not become zero."""
@@ -274,7 +283,7 @@ class Checker:
             value = self.number(fraction(line["with"], where))
         elif op == "letter":
             must(line["with"] in self.names, where, "a letter that is not declared")
-            value = {1 << self.count + SLOT * self.names.index(line["with"]): 1}, {0: 1}
+            value = {1 << self.count + SLOT * self.names.index(line["with"]): 1}, ONE
         elif op in ("add", "sub"):
             value = self.plus(of[0], of[1], 1 if op == "add" else -1)
         elif op == "mul":
@@ -324,7 +333,7 @@ class Checker:
         must(all(type(name) is str for name in self.names) and len(set(self.names)) == len(self.names), "letters", "two of one name, or no name")
         must(certificate["scope"] == ("every" if self.names else "here"), "scope", "`every` needs letters, and letters need `every`")
         for place, written in enumerate(certificate["roots"]):
-            radicand = self.terms(written, f"root {place}"), {0: 1}
+            radicand = self.terms(written, f"root {place}"), ONE
             must(self.sign(radicand) > 0, f"root {place}", "no enclosure shows that what is under it is positive")
             self.rely("root", place, radicand)
             self.varying |= self.varies(radicand) << place

@@ -27,7 +27,6 @@ IDEAL = "A claim is about the ideal drawing: the method, not how steady the hand
 EVERY = "for every choice"
 HERE = "for the numbers written in this recipe"
 
-ERRORS_LATER = "not computed in this version"
 CHIPS_NONE = "this recipe has no `carve` part"
 CHORDS = "an estimate: chords stand in for its curve"
 CHIPS_LATER = "widest place and depth are not computed in this version"

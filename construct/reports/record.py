@@ -1,7 +1,7 @@
 """The record for machines: JSON, format 1, lengths in mm, keys in a fixed order, no number that is not one.
 
-Every part is what the command of its name gives.  A part that this version
-does not compute is there, empty, and says so in its `note`.
+Every part is what the command of its name gives.  A part that was not asked for,
+or that this version does not compute, is there, empty, and says so in its `note`.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from construct.diagnostics import Diagnostic
 from construct.plan import Plan
 from construct.reports import View
 from construct.reports import _bench_needs as needs
+from construct.reports import _error_record
 from construct.reports import _words as words
 from construct.reports._chip_list import chip_lines
 from construct.study import OtherWay, Study
@@ -63,9 +64,14 @@ def report(study: Study) -> dict[str, Any]:
         "command": "report",
         "tools": list(needs.tools_needed(study.plan)),
         "compasses": {"at_once": count, "openings": list(names)},
-        "errors": {"results": [], "note": words.ERRORS_LATER},
+        "errors": errors(study),
         "chips": _chips(study),
     }
+
+
+def errors(study: Study) -> dict[str, Any]:
+    """Return what the hand's errors do; the same object whether it stands alone or in a report."""
+    return _error_record.errors(study, FORMAT)
 
 
 def diagnostics(found: Sequence[Diagnostic]) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""One screen of text: what was laid out, which claims hold, what to mind, what to do next.
+"""Text: what was laid out, which claims hold, how far off a hand will be, what to mind, what to do next.
 
 For a carver who is no mathematician: no symbol without a word, no colour, at
 most `_words.WIDTH` columns.
@@ -13,6 +13,7 @@ from construct.diagnostics import show
 from construct.plan import Plan
 from construct.reports import View
 from construct.reports import _bench_needs as needs
+from construct.reports import _error_screen as screen
 from construct.reports import _words as words
 from construct.reports._chip_list import ChipLine, chip_lines
 from construct.study import OtherWay, Study
@@ -30,16 +31,16 @@ def files(study: Study, view: View) -> dict[str, bytes]:
 
 
 def report(study: Study, view: View) -> str:
-    """Return the whole summary: the claims, then bench, chips, errors, cautions and what to do next."""
+    """Return the whole summary: the short answers, the claims, bench, chips, cautions and what to do next."""
     blocks = [
         _head(study, view),
+        _in_short(study, view),
         _claims(study.verdicts, view),
         _meaning(study, view),
         _other_ways(study, view),
         _orders(study),
         _bench(study),
         _chips(study, view),
-        words.wrapped(f"{words.ERRORS_LATER}.", "Hand's errors: ", "  "),
         ["Cautions:", *(line for caution in words.CAUTIONS for line in words.wrapped(caution, "  - ", "    "))],
         _next(study, view, report_done=True),
     ]
@@ -50,6 +51,48 @@ def claims(study: Study, view: View) -> str:
     """Return the claims and verdicts alone, with what they rest on."""
     blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _other_ways(study, view)]
     return _joined([*blocks, _next(study, view, report_done=False)])
+
+
+def errors(study: Study, view: View, *, whole: bool = True) -> str:
+    """Return what the hand's errors do: one screen, then, if `whole`, every budget; for a study with errors."""
+    assert study.errors is not None
+    found = study.errors
+    blocks = [
+        _head(study, view),
+        screen.short(study, view, answer(study.verdicts)),
+        screen.ranking(found, view),
+        screen.movement(found, view),
+        screen.sureness(found),
+        _next_of_errors(view, whole=whole),
+    ]
+    if whole:
+        from construct.reports import _error_tables
+
+        blocks += _error_tables.tables(found, view)
+    return _joined(blocks)
+
+
+def answer(verdicts: Sequence[Verdict]) -> str:
+    """Return whether the method is right, in a sentence."""
+    if not verdicts:
+        return "Nothing is claimed, so nothing was proved."
+    return f"{'Yes' if all(verdict.holds for verdict in verdicts) else 'Not all'}: {tally(verdicts)[0].lower()}{tally(verdicts)[1:]}"
+
+
+def _in_short(study: Study, view: View) -> list[str]:
+    if study.errors is None:
+        return []
+    lines = screen.short(study, view, answer(study.verdicts))
+    more = f"`construct errors {view.recipe or 'RECIPE'}` has every figure, {study.errors.trials} trials (seed {study.errors.seed}) beside them."
+    return [*lines, *screen.warned(study.errors), *words.wrapped(more, "  ", "  ")]
+
+
+def _next_of_errors(view: View, *, whole: bool) -> list[str]:
+    recipe = view.recipe or "RECIPE"
+    said = ["all budgets follow" if whole else f"`construct errors {recipe}` without `--short` lists every budget"]
+    said.append(f"look at `{view.folder}/budget.svg`" if view.folder else f"`construct errors {recipe} -o FOLDER` draws it")
+    said.append(f"`construct errors {recipe} --bench careful` shows what care is worth")
+    return words.wrapped(f"Next: {'; '.join(said)}.", rest="  ")
 
 
 def _joined(blocks: Iterable[Sequence[str]]) -> str:

@@ -83,8 +83,12 @@ class Bench:
         return self.number.sqrt(value)
 
     def error(self, name: str, part: object = "") -> Number:
-        """Return this step's error called `name`, in mm (angles: in rad); `part` tells its places apart."""
-        return self.number.error((self._key, name, part), self.settings.sources[name])
+        """Return this step's error called `name`, in mm (angles: in rad); `part` tells its places apart.
+
+        An error that the bench does not have (its u is nothing) is no input quantity at all.
+        """
+        source = self.settings.sources[name]
+        return self.number.error((self._key, name, part), source) if source.u else self.number.rational(0)
 
     def shift(self, name: str, part: object = "") -> tuple[Number, Number]:
         """Return an error that is as likely in every direction, as a pair (dx, dy) in mm.

@@ -18,6 +18,7 @@ from construct.tools import Settings
 
 LEVELS = ("careful", "ordinary", "beginner")
 COMPASS = ("compass set by ruler", "compass set to two marks")
+RULER_CLASS = "ruler within its class"
 AS_SAID = "as the recipe says"
 """The basis of an error whose figure is written in the recipe."""
 
@@ -59,7 +60,7 @@ def make_settings(lines: Sequence[BenchLine], blank: Blank, wrong: Callable[[str
 
 def at_level(settings: Settings, level: str) -> Settings:
     """Return the settings at another level of hand; errors that the recipe sets itself stay as they are."""
-    own = {name: source for name, source in settings.sources.items() if source.basis == AS_SAID}
+    own = {name: source for name, source in settings.sources.items() if source.basis.startswith(AS_SAID)}
     return replace(settings, level=level, sources={**_sources(level), **own})
 
 
@@ -107,10 +108,23 @@ def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[st
         case "from":
             wrong("P142", f"there is no bench file `{value}` beside the recipe", "say `bench ordinary` and single values", line.span)
             return settings
-        case "level" | "ruler class":
+        case "ruler class":
+            return _classed(settings, line, wrong)
+        case "level":
             return settings
     wrong("P143", f"`{line.key}` needs a length above nothing", "for instance `0.5 mm`", line.span)
     return settings
+
+
+def _classed(settings: Settings, line: BenchLine, wrong: Callable[[str, str, str, Span], None]) -> Settings:
+    """Return the settings with a ruler that is only known to be within its legal class."""
+    limits = _data("bench")["ruler_classes"]
+    limit = limits.get(str(line.value))
+    if limit is None:
+        wrong("P147", f"there is no ruler class `{line.value}`", f"classes: {', '.join(limits)}", line.span)
+        return settings
+    source = Source(RULER_CLASS, float(limit) / math.sqrt(3), shape="rectangular", basis=f"{AS_SAID}: class {line.value}, limit of MI-008")
+    return replace(settings, sources={**settings.sources, RULER_CLASS: source})
 
 
 def _moved(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[str, str, str, Span], None]) -> Settings:

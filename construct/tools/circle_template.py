@@ -1,7 +1,8 @@
 """The circle template: holes of fixed sizes, each with four ticks at its quarters.
 
 Holes come in steps, so a wanted size becomes the nearest hole; that miss is in
-the exact replay too.  Its error: the hole is set a little off centre.
+the exact replay too.  Its errors: the hole is set a little off centre, and its
+cross is laid a little askew.
 """
 
 from __future__ import annotations
@@ -16,7 +17,8 @@ from construct.tools import Bench
 NAME = "circle template"
 NOTE = "a sheet with holes of fixed sizes, ticks at their quarters"
 CENTRING = "template centring"
-ERRORS = (CENTRING,)
+CROSS = "template cross laid to a line"
+ERRORS = (CENTRING, CROSS)
 
 
 def about(bench: Bench, centre: Point, across: Number) -> Circle:
@@ -37,6 +39,9 @@ def _hole(bench: Bench, centre: Point, wanted: Number) -> Circle:
 def ticks(bench: Bench, circle: Circle, line: Line) -> tuple[Point, ...]:
     """Mark the four ticks with the template's cross laid along a line: forward, left, back, right."""
     way = line.dx, line.dy
+    if bench.number.has_errors:
+        askew = bench.error(CROSS)
+        way = way[0] - way[1] * askew, way[1] + way[0] * askew
     part = bench.sqrt(circle.square / (way[0] * way[0] + way[1] * way[1]))
     ways = (way, (-way[1], way[0]), (-way[0], -way[1]), (way[1], -way[0]))
     return tuple(along(circle.centre, one, part) for one in ways)

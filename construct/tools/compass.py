@@ -33,7 +33,8 @@ NOTE = "a needle and a pencil at a set opening"
 POINT = "compass point at a mark"
 TO_MARKS = "compass set to two marks"
 MARK = "mark by ruler"
-ERRORS = (POINT, TO_MARKS, MARK)
+CLASS = "ruler within its class"
+ERRORS = (POINT, TO_MARKS, MARK, CLASS)
 
 
 def at_setting(bench: Bench, centre: Point, setting: Opening | Circle) -> Circle:
@@ -59,7 +60,7 @@ def inside_edge(bench: Bench, centre: Point, margin: Number, line: Line) -> Circ
     out = distance(bench.number, centre, end)
     reach = out - margin
     if bench.number.has_errors:
-        reach = reach + bench.error(MARK) + bench.error(TO_MARKS)
+        reach = reach + bench.error(MARK) + bench.error(CLASS) + bench.error(TO_MARKS)
     return Circle(bench.placed(centre, POINT), reach * reach, reach)
 
 

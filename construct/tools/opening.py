@@ -17,7 +17,8 @@ NAME = "opening"
 NOTE = "a compass set once and kept"
 TO_MARKS = "compass set to two marks"
 BY_RULER = "compass set by ruler"
-ERRORS = (TO_MARKS, BY_RULER)
+CLASS = "ruler within its class"
+ERRORS = (TO_MARKS, BY_RULER, CLASS)
 
 
 def to_marks(bench: Bench, a: Point, b: Point) -> Opening:
@@ -27,7 +28,7 @@ def to_marks(bench: Bench, a: Point, b: Point) -> Opening:
 
 def by_ruler(bench: Bench, length: Number) -> Opening:
     """Needle on one graduation, pencil on another."""
-    reach = length + bench.error(BY_RULER) if bench.number.has_errors else length
+    reach = length + bench.error(BY_RULER) + bench.error(CLASS) if bench.number.has_errors else length
     return Opening(reach * reach, reach)
 
 

@@ -28,7 +28,13 @@ NAME = "ruler"
 NOTE = "a straight edge with graduations"
 MARK = "mark by ruler"
 PENCIL = "pencil beside the straightedge"
-ERRORS = (MARK, PENCIL)
+CLASS = "ruler within its class"
+ERRORS = (MARK, CLASS, PENCIL)
+
+
+def _set(bench: Bench, point: Point, part: object = "") -> Point:
+    """Return where a mark really falls that the ruler sets off: the hand's miss, and the ruler's own."""
+    return bench.placed(bench.placed(point, MARK, part), CLASS, part)
 
 
 def length(bench: Bench, a: Point, b: Point) -> Number:
@@ -40,20 +46,20 @@ def halfway(bench: Bench, a: Point, b: Point) -> Point:
     """Read a length, halve the reading, set the half off from the first mark."""
     full = distance(bench.number, a, b)
     part = bench.reading(full) / (full * 2)
-    return bench.placed(along(a, towards(a, b), part), MARK)
+    return _set(bench, along(a, towards(a, b), part))
 
 
 def from_toward(bench: Bench, width: Number, a: Point, b: Point) -> Point:
     """Set a length off from one mark toward another."""
     part = width / distance(bench.number, a, b)
-    return bench.placed(along(a, towards(a, b), part), MARK)
+    return _set(bench, along(a, towards(a, b), part))
 
 
 def from_along(bench: Bench, width: Number, a: Point, line: Line, side: int) -> Point:
     """Set a length off from a mark along a line."""
     way = line.dx, line.dy
     part = width * side / bench.sqrt(way[0] * way[0] + way[1] * way[1])
-    return bench.placed(along(a, way, part), MARK)
+    return _set(bench, along(a, way, part))
 
 
 def outside(bench: Bench, width: Number, circle: Circle, line: Line, side: int) -> Point:
@@ -70,21 +76,21 @@ def _off_circle(bench: Bench, width: Number, circle: Circle, line: Line, side: i
     way = line.dx, line.dy
     start = meet(bench.number, line, circle, side)
     part = width * (side * out) / bench.sqrt(way[0] * way[0] + way[1] * way[1])
-    return bench.placed(along(start, way, part), MARK)
+    return _set(bench, along(start, way, part))
 
 
 def every(bench: Bench, width: Number, a: Point, b: Point, *, count: int) -> tuple[Point, ...]:
     """Set a length off again and again from one mark toward another, without moving the ruler."""
     part = width / distance(bench.number, a, b)
     way = towards(a, b)
-    return tuple(bench.placed(along(a, way, part * n), MARK, n) for n in range(1, count + 1))
+    return tuple(_set(bench, along(a, way, part * n), n) for n in range(1, count + 1))
 
 
 def parallel(bench: Bench, line: Line, width: Number, of: Point, side: int) -> Line:
     """Set a width off square from a line at two places, on the side that is said, and join."""
-    made = beside(bench, line, width, side, MARK)
     if not bench.number.has_errors:
-        return made
+        return beside(bench, line, width, side, MARK)
+    made = beside(bench, line, width + bench.error(CLASS), side, MARK)
     dx, dy = bench.shift(PENCIL)
     return Line(made.x + dx, made.y + dy, made.dx, made.dy)
 

@@ -16,16 +16,18 @@ NAME = "square"
 NOTE = "a right angle of wood or steel"
 AT_MARK = "straightedge at a mark"
 ANGLE = "square laid to a line"
-ERRORS = (AT_MARK, ANGLE)
+PENCIL = "pencil beside the straightedge"
+ERRORS = (AT_MARK, ANGLE, PENCIL)
 
 
-def _laid(bench: Bench, line: Line, part: object = "") -> Line:
+def _laid(bench: Bench, line: Line) -> Line:
     """Return the line as the hand draws it: shifted at its mark and turned a little."""
     if not bench.number.has_errors:
         return line
-    dx, dy = bench.shift(AT_MARK, part)
-    turn = bench.error(ANGLE, part)
-    return Line(line.x + dx, line.y + dy, line.dx - line.dy * turn, line.dy + line.dx * turn)
+    dx, dy = bench.shift(AT_MARK)
+    px, py = bench.shift(PENCIL)
+    turn = bench.error(ANGLE)
+    return Line(line.x + dx + px, line.y + dy + py, line.dx - line.dy * turn, line.dy + line.dx * turn)
 
 
 def square_at(bench: Bench, line: Line, point: Point) -> Line:
@@ -50,12 +52,16 @@ def legs(bench: Bench, corner: Point, from_line: Line | None = None) -> tuple[Li
     first = Line(corner.x, corner.y, dx, dy)
     if not bench.number.has_errors:
         return first, square_to(first, corner)
-    # both legs belong to one square: laid once, out of square once
+    # both legs belong to one square: laid once, out of square once; the pencil runs along each
     ex, ey = bench.shift(AT_MARK)
     turn = bench.error(ANGLE)
-    first = Line(corner.x + ex, corner.y + ey, dx, dy)
-    second = square_to(first, Point(first.x, first.y))
-    return first, Line(second.x, second.y, second.dx - second.dy * turn, second.dy + second.dx * turn)
+    (ax, ay), (bx, by) = bench.shift(PENCIL, 1), bench.shift(PENCIL, 2)
+    x, y = corner.x + ex, corner.y + ey
+    second = square_to(first, corner)
+    return (
+        Line(x + ax, y + ay, dx, dy),
+        Line(x + bx, y + by, second.dx - second.dy * turn, second.dy + second.dx * turn),
+    )
 
 
 PHRASES = (

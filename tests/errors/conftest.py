@@ -22,7 +22,7 @@ from construct.shelf import shelf
 
 HEAD = "plate round, 200 mm across\nbench ordinary\nstep Do it\n"
 
-EVERY_PHRASE = HEAD + """\
+EVERY_PHRASE = HEAD.replace("ordinary", "ordinary, class II") + """\
   g : line by centre finder, along the grain
   h : line by centre finder, across the grain
   f : line by centre finder, at 30 deg to the grain

@@ -200,22 +200,24 @@ NONE: set[str] = set()
 FINDER = {"centre finder sideways", "centre finder angle"}
 COMPASS = {"compass point at a mark", "compass set to two marks"}
 EDGE = {"straightedge at a mark", "pencil beside the straightedge"}
-SQUARE = {"straightedge at a mark", "square laid to a line"}
-RULED = {"mark by ruler", "pencil beside the straightedge"}
+SQUARE = {"straightedge at a mark", "square laid to a line", "pencil beside the straightedge"}
+CLASS = "ruler within its class"
+RULED = {"mark by ruler", CLASS, "pencil beside the straightedge"}
 EXPECTED: dict[str, set[str]] = {
     **{key: FINDER for key in ("g", "h", "f", "f2")},
-    "rim": COMPASS | {"mark by ruler"},
-    **{key: NONE for key in ("C", "B", "L", "A", "D", "E", "K", "w", "o3", "k1", "trio")},
+    "rim": COMPASS | {"mark by ruler", CLASS},
+    **{key: NONE for key in ("C", "B", "L", "A", "D", "E", "K", "w", "o3", "trio")},
     "o1": {"compass set to two marks"},
-    "o2": {"compass set by ruler"},
+    "o2": {"compass set by ruler", CLASS},
     **{key: COMPASS for key in ("c1", "c3", "c5", "c6", "c7", "a1", "a2")},
     **{key: {"compass point at a mark"} for key in ("c2", "c4")},
-    **{key: {"mark by ruler"} for key in ("H", "m1", "m2", "m3", "m4", "e1")},
+    **{key: {"mark by ruler", CLASS} for key in ("H", "m1", "m2", "m3", "m4", "e1")},
     **{key: RULED for key in ("p1", "p2")},
     **{key: {"splitting by eye"} for key in ("p3", "p4", "y1", "y2")},
     **{key: {"divider step"} for key in ("s1", "s3", "s5", "d1")},
     **{key: SQUARE for key in ("q1", "q2", "q3", "q4")},
     **{key: {"template centring"} for key in ("t1", "t2")},
+    "k1": {"template cross laid to a line"},
     **{key: {"french curve between matched marks"} for key in ("v1", "v2", "v3", "v4", "v5")},
     **{key: EDGE for key in ("l1", "l2", "l3", "l4")},
 }

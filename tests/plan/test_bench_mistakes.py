@@ -102,6 +102,7 @@ CASES = [
         1,
         "recipe Trial\nboard 300 mm by 200 mm, basswood\nmoisture 9 % when turned, 12 % now\nstep S\n  g : line through SW and NE\n",
     ),
+    ("P147", 3, 17, ROUND + "bench ordinary, class IV\nstep S\n  g : line by centre finder, along the grain\n"),
     ("P146", 3, 1, ROUND + "moisture 3 % when turned, 12 % now\nstep S\n  g : line by centre finder, along the grain\n"),
     ("R201", 7, 3, TWO + "  a : arc about A, 40 mm by ruler\n  b : arc about B, 45 mm by ruler\n  P, Q : marks where a meets b\n"),
     (

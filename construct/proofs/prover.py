@@ -1,0 +1,234 @@
+"""From verdicts to certificates: each claim's own steps written as a program, and its proof checked.
+
+A verdict whose certificate the checker rejects is a fault of ours, and raises.
+Where a claim's truth is no matter of zeros and signs of constructible numbers,
+there is no certificate, and `Proof.missing` says why.  Over letters first; what
+can not be shown for every choice is shown for the drawn one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from construct.claims import AnyGap, Farthest, Gap, NoGap, Senseless, Statement, Verdict, World
+from construct.claims._slice import slice_of
+from construct.diagnostics import Mistakes
+from construct.language.syntax import Angle
+from construct.number_systems import LimitMet, NotANumber
+from construct.number_systems.exact import ExactSystem
+from construct.number_systems.letters import LettersSystem
+from construct.number_systems.trace import TraceSystem
+from construct.plan import EDGE, Argument, Plan, PlannedClaim, PlannedLength, Step
+from construct.proofs.certificate import Certificate, Heading, Numbers, Unwritable, certify
+from construct.proofs.checker import Rejected, TooLarge
+from construct.replay import Settled, argument_value, replay_around, settle
+
+NO_KIND = "no certificate for this kind of claim"
+TOO_LARGE = "its certificate would be too large to check"
+UNDECIDED = "an undecided claim has no certificate"
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """A verdict with what shows it.
+
+    verdict: with its scope, and its conditions for every choice.
+    certificate: None where there is none; then `missing` says why.
+    """
+
+    verdict: Verdict
+    certificate: Certificate | None
+    missing: str = ""
+
+
+class _Program:
+    """Some steps of a plan over a trace.
+
+    made_by: the step that each line of a step's own construction comes from.
+    """
+
+    def __init__(self, plan: Plan, steps: Sequence[Step], twin: Any) -> None:
+        self.trace = TraceSystem(twin=twin)
+        self.made_by: dict[int, Step] = {}
+        part = replace(plan, steps=tuple(steps))
+        choices = {step.key: step.drawn for step in steps if step.drawn is not None}
+
+        def watch(step: Step, _: Sequence[Any]) -> None:
+            for index in range(len(self.made_by), len(self.trace.lines)):
+                self.made_by[index] = step
+
+        replay_around(part, self.trace, watch=watch)
+        self.settled = settle(part, self.trace, choices=choices)  # type: ignore[arg-type]
+        self.by_step: dict[int, list[int]] = {}
+        self.words: dict[int, tuple[int, str]] = {}
+        for condition in self.settled.conditions:
+            index = condition.number.index
+            self.by_step.setdefault(condition.step, []).append(index)
+            if condition.words:
+                self.words.setdefault(index, (condition.step, condition.words))
+
+    def numbers(self, claim: PlannedClaim, verdict: str, steps: Sequence[Step]) -> Numbers | None:
+        """Return what a claim comes to; None where that is no matter of signs."""
+        self.trace.asked.clear()
+        things = [argument_value(self.trace, argument, self.settled.values) for argument in claim.arguments]
+        statement = claim.phrase.make(World(self.trace, self.settled.values[EDGE]), *things)
+        if claim.within is not None and verdict != "proved":
+            found = self._within(claim, statement)
+            if found is None:
+                return None
+            lists: tuple[Sequence[Any], ...] = ((), (), found)
+        else:
+            if statement.only_within or (statement.other is not None and verdict == "proved"):
+                return None
+            lists = (statement.zeros, statement.positives, statement.not_negatives)
+        if not any(lists):
+            return None
+        asked = dict.fromkeys([index for step in steps for index in self.by_step.get(step.number, ())] + self.trace.asked)
+        zeros, positives, rest = (tuple(dict.fromkeys(number.index for number in numbers)) for numbers in lists)
+        return Numbers(zeros, positives, rest, tuple(asked))
+
+    def _within(self, claim: PlannedClaim, statement: Statement) -> list[Any] | None:
+        """Return what must not be negative for the gap to be at most the tolerance; None for gaps of other kinds."""
+        if isinstance(claim.within, Angle) or statement.gap is None:
+            return None
+        gaps = list(_plain(statement.gap()))
+        if isinstance(claim.within, PlannedLength):
+            bound, unit = self.trace.rational(claim.within.value), "mm"
+        else:
+            assert statement.right is not None and isinstance(claim.within, Fraction)
+            bound, unit = statement.right() * self.trace.rational(claim.within), ""
+            if self.trace.sign(bound) == -1:
+                bound = -bound
+        found: list[Any] = []
+        for gap in gaps:
+            if gap is None or (unit and gap.unit != unit):
+                return None
+            found += [bound * bound - gap.value] if gap.squared else [bound - gap.value, bound + gap.value]
+        return found
+
+    def shows(self, numbers: Numbers, verdict: str) -> bool:
+        """Tell whether the twin says of these numbers what a verdict says."""
+        sign = self.trace.twin.sign  # type: ignore[union-attr]
+        value = self.trace.values
+        holds = (
+            all(sign(value[index]) == 0 for index in numbers.zeros)
+            and all(sign(value[index]) == 1 for index in numbers.positives)
+            and all(sign(value[index]) in (0, 1) for index in numbers.not_negatives)
+        )
+        return holds == (verdict != "refuted")
+
+    def conditions(self, certificate: Certificate) -> tuple[str, ...]:
+        """Return a certificate's conditions in bench words, to be read after "as long as"."""
+        found: dict[str, None] = {}
+        for kind, index in certificate.conditions:
+            if kind == "side" and index in self.words:
+                found[self.words[index][1]] = None
+            elif index in self.made_by:
+                step = self.made_by[index]
+                names = ", ".join(self.settled.plan.things[output].name for output in step.outputs)
+                what = f"`{names}` in line {step.span.line}"
+                found[f"{what} stays on the same side of everything" if kind == "side" else f"{what} can be made"] = None
+        return tuple(found)
+
+
+def _plain(gap: AnyGap) -> Iterator[Gap | None]:
+    if isinstance(gap, Farthest):
+        for one in gap.gaps:
+            yield from _plain(one)
+    else:
+        yield gap if isinstance(gap, Gap) else None
+
+
+class _Prover:
+    """Certificates for the claims of one settled plan; programs are made when first needed."""
+
+    def __init__(self, settled: Settled) -> None:
+        self.plan = settled.plan
+        self.slices = [slice_of(self.plan, claim) if self._can(claim) else None for claim in self.plan.claims]
+        union = {step.number for steps in self.slices if steps for step in steps}
+        self.union = [step for step in self.plan.steps if step.number in union]
+        self._kept: dict[str, _Program | None] = {}
+
+    def _can(self, claim: PlannedClaim) -> bool:
+        return not any(self.plan.things[index].kind == "chip" for argument in claim.arguments for index in _indices(argument))
+
+    def prove(self, place: int, verdict: Verdict) -> Proof:
+        """Return a verdict with its certificate, over letters where that can be."""
+        claim, steps = self.plan.claims[place], self.slices[place]
+        if verdict.verdict == "undecided":
+            return Proof(verdict, None, UNDECIDED)
+        if steps is None:
+            return Proof(verdict, None, NO_KIND)
+        free = self._is_free(steps)
+        missing = NO_KIND
+        for kind in (["letters"] if free and verdict.verdict == "proved" else []) + ["exact"]:
+            program = self._program(kind, steps)
+            if program is None:
+                continue
+            try:
+                numbers = program.numbers(claim, verdict.verdict, steps)
+                if numbers is None:
+                    return Proof(verdict, None, NO_KIND)
+                if not program.shows(numbers, verdict.verdict):
+                    if kind == "exact":
+                        raise RuntimeError(f"line {verdict.line}: the program that is traced does not say what its verdict says")
+                    continue
+                certificate = self._certified(program, numbers, verdict, kind)
+            except (TooLarge, LimitMet):
+                missing = TOO_LARGE
+                continue
+            except (Senseless, NotANumber, NoGap, Unwritable):
+                missing = NO_KIND
+                continue
+            if certificate is None:
+                continue
+            if kind == "letters":
+                verdict = replace(verdict, scope="every", conditions=(*verdict.conditions, *program.conditions(certificate)))
+            return Proof(verdict, certificate)
+        return Proof(verdict, None, missing)
+
+    def _certified(self, program: _Program, numbers: Numbers, verdict: Verdict, kind: str) -> Certificate | None:
+        heading = Heading(self.plan.title, verdict.text, verdict.line, verdict.way, () if kind == "letters" else verdict.choices)
+        try:
+            return certify(program.trace, numbers, verdict.verdict, heading)
+        except TooLarge:
+            raise
+        except Rejected as reason:
+            if kind == "letters" and "for other choices" in str(reason):
+                return None  # a sign that no condition keeps: shown for the drawn choice alone
+            if not program.trace.twin.tower.independent:  # type: ignore[union-attr]
+                raise LimitMet("roots that are not independent") from None
+            raise RuntimeError(f"line {verdict.line}: the checker rejects what was proved: {reason}") from None
+
+    def _is_free(self, steps: Sequence[Step]) -> bool:
+        return (self.plan.blank.free and bool(steps)) or any(step.drawn is not None for step in steps)
+
+    def _program(self, kind: str, steps: Sequence[Step]) -> _Program | None:
+        """Return all steps over one trace, or where that fails these alone; None where that fails too."""
+        if kind not in self._kept:
+            self._kept[kind] = self._made(kind, self.union)
+        return self._kept[kind] or self._made(kind, steps)
+
+    def _made(self, kind: str, steps: Sequence[Step]) -> _Program | None:
+        try:
+            return _Program(self.plan, steps, LettersSystem() if kind == "letters" else ExactSystem())
+        except (Mistakes, LimitMet, NotANumber):
+            return None
+
+
+def _indices(argument: Argument) -> tuple[int, ...]:
+    if isinstance(argument, int):
+        return (argument,)
+    return tuple(one for one in argument if isinstance(one, int)) if isinstance(argument, tuple) else ()
+
+
+def prove(settled: Settled, verdicts: Sequence[Verdict]) -> tuple[Proof, ...]:
+    """Return every verdict of a settled plan with its certificate.
+
+    Raises `RuntimeError` where the checker rejects what was proved.
+    """
+    prover = _Prover(settled)
+    return tuple(prover.prove(place, verdict) for place, verdict in enumerate(verdicts))

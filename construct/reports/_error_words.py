@@ -1,0 +1,220 @@
+"""How figures of the hand's errors are said: u and U apart, bands of what an eye sees, which marks matter.
+
+u is a standard uncertainty; U = k·u is what 19 times in 20 is not exceeded
+(JCGM 100, 6.2; JCGM 102, 6.5 for the ellipse of a mark).  Nothing is computed here that
+the records do not hold but for that factor.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from construct.plan import Plan
+from construct.reports import _words as words
+
+if TYPE_CHECKING:
+    from construct.errors import Errors, Row
+    from construct.errors.budget import EdgeBudget, MarkBudget, StationBudget
+    from construct.errors.first_step import Sensitivity
+    from construct.errors.movement import StepMovement, Unequal
+
+BANDS = (
+    (0.25, "too little to see"),
+    (0.5, "half a pencil line, only you will see it"),
+    (1.0, "a student will see it"),
+    (math.inf, "anyone will see it"),
+)
+"""What an eye sees, up to so many mm.  Judgement, common practice, no source."""
+
+BANDS_SAID = "what an eye sees is judgement; take half of it for jogs in a line, ridges that meet and thin margins"
+FIGURES_SAID = "the bench's figures are judgement: measure your own hand before you trust the last digit"
+OFTEN = "19 times in 20"
+MOST_MATTER = 8
+LONGEST = 40
+"""A closed form longer than this stands in the table, not in a sentence."""
+
+NONE = "—"
+
+
+def band(u_mm: float) -> str:
+    """Return what an eye sees of a displacement in mm."""
+    return next(said for most, said in BANDS if u_mm < most)
+
+
+def expanded(u_mm: float) -> float:
+    """Return U = 1.96·u in mm, for one direction (normal distribution, ν infinite)."""
+    from construct.errors.budget import NORMAL_K
+
+    return NORMAL_K * u_mm
+
+
+def mark_u(mark: MarkBudget) -> float:
+    """Return a mark's u in mm: first order, or the trials' where there is none; NaN without both."""
+    return mark.trials.u_mm if mark.note and mark.trials is not None else mark.u_mm
+
+
+def mark_reach(mark: MarkBudget) -> float:
+    """Return how far off a mark lies at most, 19 times in 20, in mm: its ellipse's longer half, or the trials' interval; 0 for none."""
+    if mark.ellipse is not None:
+        return mark.ellipse.longer_mm
+    if mark.note and mark.trials is not None:
+        return math.hypot(*(max(mark_at - low, high - mark_at) for mark_at, low, high in
+                            zip((mark.x_mm, mark.y_mm), mark.trials.low_mm, mark.trials.high_mm, strict=True)))  # fmt: skip
+    return math.nan if mark.note else 0.0
+
+
+def station_u(station: StationBudget) -> float:
+    """Return a station's u in mm without the knife: first order, or the trials' where there is none."""
+    return station.trials.u_mm if station.note and station.trials is not None else station.u_mm
+
+
+def matter(plan: Plan, errors: Errors) -> tuple[MarkBudget, ...]:
+    """Return the marks that matter: those with a plain name that a claim names, else all with a plain name; a few at most."""
+    named = {index for claim in plan.claims for argument in claim.arguments
+             for index in (argument if isinstance(argument, tuple) else (argument,)) if isinstance(index, int)}  # fmt: skip
+    plain = [mark for mark in errors.marks if words.is_plain(mark.name)]
+    some = [mark for mark in plain if mark.index in named] or plain or list(errors.marks)
+    return tuple(some[:MOST_MATTER])
+
+
+def cut_edges(errors: Errors) -> tuple[EdgeBudget, ...]:
+    """Return the edges of chips, without grooves."""
+    return tuple(edge for edge in errors.edges if not edge.groove)
+
+
+def whole_edges_u(errors: Errors) -> float:
+    """Return the root mean square of u over all cut edges in mm; NaN where nothing is cut."""
+    if errors.movement is not None and errors.movement.of == "cut edges":
+        return errors.movement.total.all_mm
+    return math.nan
+
+
+def worst_station(errors: Errors) -> tuple[EdgeBudget, StationBudget] | None:
+    """Return where a cut edge is least sure; None where nothing is cut, or nothing is known."""
+    places = [(edge, one) for edge in cut_edges(errors) for one in edge.stations if not math.isnan(station_u(one))]
+    return max(places, key=lambda pair: station_u(pair[1])) if places else None
+
+
+def with_knife(station: StationBudget, errors: Errors) -> float:
+    """Return a station's u in mm with the knife's entry added."""
+    return math.hypot(station_u(station), errors.knife_u_mm)
+
+
+def alike_called(names: Sequence[str]) -> str:
+    """Return what a group of alike chips is called: "the 12 leaf chips", "the 4 alike chips"."""
+    heads = {name.split(".")[0] for name in names}
+    head = heads.pop() if len(heads) == 1 else ""
+    return f"the {len(names)} {words.plain(head) or 'alike'} chips"
+
+
+def fate(part: Unequal, units: str) -> str:
+    """Return what happens to alike chips: how far each shifts, what all share, and whether they stay equal."""
+    from construct.errors.movement import NOTHING_MM, UNSEEN_MM
+
+    said = []
+    if part.own_mm >= NOTHING_MM:
+        said.append(f"shift or turn by about {amount(part.own_mm, units)} each")
+    if part.common_mm >= NOTHING_MM:
+        said.append(f"change shape or size all alike by about {amount(part.common_mm, units)}")
+    if part.unequal_mm < NOTHING_MM:
+        said.append("stay equal to one another")
+    elif part.unequal_mm < UNSEEN_MM:
+        said.append(f"become unequal by too little to see (about {amount(part.unequal_mm, units)})")
+    else:
+        said.append(f"become unequal by about {amount(part.unequal_mm, units)}")
+    return words.listed(said)
+
+
+def first_part(errors: Errors) -> StepMovement | None:
+    """Return what the step that is followed moves and distorts; None where that is not known."""
+    if errors.movement is None:
+        return None
+    title = errors.first_step.title
+    every = (*errors.movement.headings, *errors.movement.steps)
+    return next((one for one in every if title in (one.step, one.heading) and one.split.all_mm > 0 and one.step == title), None)
+
+
+def telling(errors: Errors) -> list[Sensitivity]:
+    """Return, for each error of the step that is followed, where it tells most: short closed forms first, the largest first."""
+    some = errors.first_step.edges or errors.first_step.marks
+    groups: dict[tuple[str, str, str], list[Sensitivity]] = {}
+    for one in some:
+        groups.setdefault((one.step, one.source, one.part), []).append(one)
+    best = []
+    for members in groups.values():
+        short = [one for one in members if one.exact is not None and len(one.exact) <= LONGEST] or members
+        # of two alike but for their sign, the one without it reads better
+        best.append(max(short, key=lambda one: (round(abs(one.value), 9), one.value)))
+    return sorted(best, key=lambda one: -abs(one.value))
+
+
+def told(one: Sensitivity) -> str:
+    """Return one sensitivity as a sentence: "1 mm of …, at `g`, moves the edge along `c.T` by √2/2 mm, about 0.71 mm"."""
+    unit = one.unit.rpartition(" ")[2]
+    where = f"the edge along `{one.name}` ({one.what})" if one.edge is not None else f"`{one.name}` in {one.what}"
+    figures = words.decimal(float(f"{one.value:.3g}"))
+    if one.exact is None or len(one.exact) > 2 * LONGEST:
+        by = f"about {figures} mm"
+    elif words.fraction_of(one.exact) is not None and words.fraction_of(one.exact) == words.fraction_of(figures):
+        by = f"{one.exact} mm"
+    else:
+        by = f"{one.exact} mm, about {figures} mm"
+    part = f" ({one.part})" if one.part else ""
+    return f"1 {unit} of {one.source}{part} at `{one.step}` moves {where} by {by}"
+
+
+# --- figures ------------------------------------------------------------------------------------
+
+
+def two_figures(value: float) -> str:
+    """Return a number to two significant figures, plainly written; a dash for none."""
+    if math.isnan(value):
+        return NONE
+    if value == 0:
+        return "0"
+    decimals = max(0, 1 - math.floor(math.log10(abs(float(f"{value:.1e}")))))
+    return f"{value:.{decimals}f}".replace("-", "−")
+
+
+def amount(mm: float, units: str) -> str:
+    """Return a length to two significant figures in the user's units: "0.61 mm", "0.024 in"."""
+    return f"{two_figures(_in(mm, units))} {units}"
+
+
+def cell(mm: float, units: str) -> str:
+    """Return a length for a table, without its unit: three decimals of a mm, four of an inch."""
+    value = _in(mm, units)
+    if math.isnan(value):
+        return NONE
+    decimals = 4 if units == "in" else 3
+    if value and abs(value) < 0.5 * 10**-decimals:
+        return f"<{10**-decimals:.{decimals}f}"
+    return f"{value:.{decimals}f}".replace("-", "−")
+
+
+def _in(mm: float, units: str) -> float:
+    return mm / float(words.MM_PER_INCH) if units == "in" else mm
+
+
+def share(part: float) -> str:
+    """Return a part of the whole as a percentage; never nothing for something."""
+    if math.isnan(part):
+        return NONE
+    return "<0.1 %" if 0 < part < 0.0005 else f"{100 * part:.1f} %"
+
+
+def whole_share(part: float) -> str:
+    """Return a part of the whole in whole per cent, for a sentence."""
+    return "under 1 %" if 0 < part < 0.005 else f"{100 * part:.0f} %"
+
+
+def chief(rows: Sequence[Row]) -> str:
+    """Return the source that costs most among some rows."""
+    return max(rows, key=lambda row: row.u_mm).source if rows else ""
+
+
+def degrees(nu: float) -> str:
+    """Return degrees of freedom in words."""
+    return NONE if math.isnan(nu) else "infinite" if math.isinf(nu) else f"{nu:.1f}"
