@@ -25,6 +25,7 @@ from construct.language.syntax import Method, Phrase, Recipe
 from construct.number_systems.exact import ExactSystem
 from construct.plan import Plan
 from construct.plan.planner import make_plan
+from construct.proofs.prover import Proof, prove
 from construct.proofs.scope import widen
 from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
@@ -95,7 +96,7 @@ def study(source: str | Path, *, way: str | None = None, others: bool = True) ->
         return main
     return Study(
         main.recipe, main.plan, main.settled, main.exact, main.drawn, main.verdicts, main.carving, main.way,
-        tuple(_other_way(recipe, methods, name) for name in rest),
+        tuple(_other_way(recipe, methods, name) for name in rest), main.proofs,
     )  # fmt: skip
 
 
@@ -162,7 +163,7 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Stud
     carving = carve(settled, exact)
     verdicts = widen(settled, exact, carving, decide(settled, exact, carving))
     drawn = to_floats(exact, settled.values)
-    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way)
+    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs)
 
 
 def _other_way(recipe: Recipe, methods: Sequence[Method], way: str) -> OtherWay:

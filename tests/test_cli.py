@@ -238,6 +238,9 @@ def test_tools(capsys: pytest.CaptureFixture[str]) -> None:
     assert {"line through P and Q", "line by centre finder, along the grain", "mark halfway from A to B, by ruler"} <= set(phrases)
     assert not [text for text in phrases if "<" in text]
     for row in made["errors"]:
+        if row["name"] == "ruler within its class":  # nothing until a recipe says the class
+            assert {0.0} == set(row["u"].values())
+            continue
         assert 0 < row["u"]["careful"] <= row["u"]["ordinary"] <= row["u"]["beginner"]
     text = Ran(capsys, "tools").out
     assert "judgement" in text

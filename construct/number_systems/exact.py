@@ -21,6 +21,7 @@ from flint import fmpq
 from construct.number_systems import NotANumber, Rational, Source, Tie
 from construct.number_systems._closed_form import print_briefly, print_element
 from construct.number_systems._decimals import print_decimal, rounded
+from construct.number_systems._for_sympy import to_sympy
 from construct.number_systems._rational_base import RationalBase
 from construct.number_systems._surds import Raw, Surd, over_limit
 from construct.number_systems._tower import NegativeRadicandError, Tower
@@ -320,6 +321,10 @@ class ExactSystem:
         """`value` as a person writes it, *exact*: (1 + √5)/2, 453·√2/5, √(10 + 2·√5)/4."""
         self.tower.refill()
         return print_element(self._tree(value))
+
+    def to_sympy(self, value: Exact | Rational) -> Any:
+        """`value` as a sympy expression, *exact*, for notebooks; loads sympy."""
+        return to_sympy(self._tree(value))
 
     # Inside
 

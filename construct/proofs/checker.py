@@ -194,6 +194,7 @@ class Checker:
         return found
 
     def enclosure(self, terms: Terms, bits: int) -> tuple[int, int]:
+        self.spend(len(terms) * (1 + bits // 64))
         low = high = 0
         for key, x in terms.items():
             a, b = self.monomial(key, bits)
@@ -202,6 +203,7 @@ class Checker:
 
     def sign(self, value: Value) -> int:
         """Return +1 or -1 where enclosures show it, else 0."""
+        self.spend(8)
         sign = 1
         for terms in value:
             for bits in PRECISIONS if terms else ():
@@ -301,15 +303,14 @@ class Checker:
                 if value[0]:
                     self.rely("radicand", here, of[0], value)
             else:
-                self.measured(value, of[0], op, line["with"], where)
-                self.rely(op, here, of[0])
+                self.rely(op, here, *self.measured(value, of[0], op, line["with"], where))
         if given is not None:
             must(self.equal(given, value), where, "its value is not that")
             value = given
         return self.shortened(value)
 
-    def measured(self, value: Value, read: Value, op: str, steps: Any, where: str) -> None:
-        """Check that `value` is the nearest graduation, or the nearest hole, and no other is as near."""
+    def measured(self, value: Value, read: Value, op: str, steps: Any, where: str) -> list[Value]:
+        """Check that `value` is the nearest graduation, or hole, and return how far what is read is from each tie."""
         must(set(value[0]) | set(value[1]) == {0} or not value[0], where, "what is read must be a number")
         at = Fraction(value[0].get(0, 0), value[1].get(0, 1))
         if op == "reading":
@@ -320,9 +321,10 @@ class Checker:
             holes = [fraction(hole, where) for hole in steps]
             must(at in holes, where, "the template has no such hole")
             limits = [(at + hole) / 2 for hole in holes if hole != at]
-        for limit in limits:
-            side = self.sign(self.plus(read, self.number(limit), -1))
-            must(side == (1 if limit < at else -1), where, "another graduation or hole is as near")
+        ties = [self.plus(read, self.number(limit), -1) for limit in limits]
+        for limit, tie in zip(limits, ties, strict=True):
+            must(self.sign(tie) == (1 if limit < at else -1), where, "another graduation or hole is as near")
+        return ties
 
     # --- the whole ------------------------------------------------------------------------------
 
