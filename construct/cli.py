@@ -10,7 +10,8 @@ from __future__ import annotations
 import os
 import sys
 import traceback
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -25,6 +26,12 @@ if TYPE_CHECKING:
 DONE, NOT_ALL_HOLD, WRONG, FAULT, STOPPED = 0, 1, 2, 3, 130
 TRACEBACK = "CONSTRUCT_TRACEBACK"
 STANDARD_INPUT = "-"
+
+MOST_TRIALS = 10_000_000
+"""Trials that are run at most: more tell nothing about a hand."""
+
+LONG = 400_000
+"""Trials from which on progress is shown: about two seconds of a full plate."""
 
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
@@ -126,7 +133,7 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.NAMES)
-    study = _study(recipe, way)
+    study = _with_errors(_study(recipe, way))
     if folder is not None:
         _folder.write(folder, folder_files(study, view))
     _show(record.report(study) if as_json else summary.report(study, view))
@@ -138,13 +145,65 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path
 @WAY
 @UNITS
 @AS_JSON
-def prove(recipe: str, way: str | None, units: str, as_json: bool) -> int:
+@click.option("--certificates", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write certificates into a folder of this name.")
+def prove(recipe: str, way: str | None, units: str, as_json: bool, folder: Path | None) -> int:
     """The claims of a recipe, each with its verdict."""
     from construct.reports import View, record, summary
 
+    if folder is not None:
+        from construct.reports import _certificates
+
+        _certificates.check_folder(folder)
     study = _study(recipe, way)
+    if folder is not None:
+        _certificates.write(folder, _certificates.contents(study))
+        click.echo(_certificates.missing(study), nl=False, err=True)
     _show(record.prove(study) if as_json else summary.claims(study, View(units, "" if recipe == STANDARD_INPUT else recipe)))
     return _outcome(study)
+
+
+@cli.command()
+@click.argument("certificate", type=click.Path(path_type=Path))
+@click.option("--recipe", metavar="RECIPE", help="The recipe it is said to be about: traced afresh and compared.")
+@WAY
+@AS_JSON
+def audit(certificate: Path, recipe: str | None, way: str | None, as_json: bool) -> int:
+    """Check a certificate, by the checker alone."""
+    from construct.reports import _certificates
+
+    fresh = None if recipe is None else _study(recipe, way)
+    accepted, said = _certificates.audit(_certificates.read(certificate), fresh)
+    _show({"format": 1, "command": "audit", "accepted": accepted, "message": said} if as_json else f"{said}\n")
+    return DONE if accepted else NOT_ALL_HOLD
+
+
+@cli.command()
+@RECIPE
+@WAY
+@click.option("--bench", metavar="LEVEL", help="Another hand than the recipe's: careful, ordinary or beginner.")
+@click.option("--trials", metavar="N", help="Trials beside first order; `stable` runs as many as it takes.")
+@click.option("--seed", metavar="S", help="A whole number that draws the same trials again.")
+@click.option("--at", metavar="NAME", help="Follow this step, by its heading or what it makes, instead of the first.")
+@click.option("--short", is_flag=True, help="The first screen alone.")
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write pictures and tables into a folder of this name.")
+def errors(
+    recipe: str, way: str | None, bench: str | None, trials: str | None, seed: str | None, at: str | None, short: bool, units: str,
+    as_json: bool, folder: Path | None,
+) -> int:  # fmt: skip
+    """How far off a hand will be, and which step deserves the care."""
+    from construct.reports import View, _folder, error_files, record, summary
+
+    count, start = _numbers(trials, seed)
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.ERROR_NAMES)
+    study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=count, seed=start, at=at)
+    if folder is not None:
+        _folder.write(folder, error_files(study, view), _folder.ERROR_NAMES)
+    _show(record.errors(study) if as_json else summary.errors(study, view, whole=not short))
+    return DONE
 
 
 @cli.command()
@@ -178,11 +237,66 @@ def _show(shown: str | dict[str, Any]) -> None:
     click.echo(record.text(shown), nl=False)
 
 
+def _numbers(trials: str | None, seed: str | None) -> tuple[int | str | None, int | None]:
+    """Return the number of trials and the seed that a command asks for; `Mistakes` where they are none."""
+    from construct.study import STABLE
+
+    wrongs = []
+    count: int | str | None = trials
+    if trials is not None and trials != STABLE:
+        count = _whole(trials)
+        if count is None or not 2 <= count <= MOST_TRIALS:
+            hint = f"say a whole number from 2 to {MOST_TRIALS}, or `{STABLE}` for as many as it takes"
+            wrongs.append(Diagnostic("C532", f"`--trials {_shortened(trials)}` is no number of trials that can be run", hint))
+    start = None if seed is None else _whole(seed)
+    if seed is not None and (start is None or start < 0):
+        wrongs.append(Diagnostic("C533", f"`--seed {_shortened(seed)}` is no seed", "say a whole number from 0 on, of at most 18 figures"))
+    if wrongs:
+        raise Mistakes(tuple(wrongs))
+    return count, start
+
+
+def _whole(text: str) -> int | None:
+    """Return a whole number of at most 18 figures, None for anything else."""
+    figures = text.strip()
+    digits = figures.removeprefix("-")
+    return int(figures) if digits.isascii() and digits.isdigit() and len(digits) <= 18 else None
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= 40 else f"{text[:39]}…"
+
+
+def _with_errors(
+    found: Study, *, bench: str | None = None, trials: int | str | None = None, seed: int | None = None, at: str | None = None
+) -> Study:
+    """Return a study with its errors; long work shows its progress where somebody watches."""
+    from construct import study
+
+    with _progress(trials) as progress:
+        return study.with_errors(found, bench=bench, trials=trials, seed=seed, at=at, progress=progress)
+
+
+@contextmanager
+def _progress(trials: int | str | None) -> Iterator[Callable[[int, int], None] | None]:
+    """Yield what a long run of trials calls now and then; None where it is short or standard error is no terminal."""
+    long = isinstance(trials, str) or (trials is not None and trials >= LONG)
+    if not long or not sys.stderr.isatty():
+        yield None
+        return
+    with click.progressbar(length=100, label="trials", file=sys.stderr) as bar:
+
+        def told(done: int, total: int) -> None:
+            bar.update(100 * done // total - bar.pos)
+
+        yield told
+
+
 def _outcome(study: Study) -> int:
     return DONE if study.holds else NOT_ALL_HOLD
 
 
-def _study(recipe: str, way: str | None) -> Study:
+def _study(recipe: str, way: str | None, *, others: bool = True) -> Study:
     """Return the study of a command's RECIPE."""
     from construct import study
     from construct.language.parser import decode
@@ -190,10 +304,10 @@ def _study(recipe: str, way: str | None) -> Study:
 
     if recipe == STANDARD_INPUT:
         data = sys.stdin.buffer.read(LARGEST + 1) if sys.stdin is not None else b""
-        return study.study(decode(data, "standard input") + "\n", way=way)
+        return study.study(decode(data, "standard input") + "\n", way=way, others=others)
     try:
         # a path, so that no name is ever taken for a recipe's text
-        return study.study(Path(recipe), way=way)
+        return study.study(Path(recipe), way=way, others=others)
     except OSError as reason:
         why = (reason.strerror or "unknown reason").lower()
         raise Mistakes((Diagnostic("C502", f"`{recipe}` can not be read: {why}", "check the name and who may read it"),)) from None

@@ -49,6 +49,7 @@ class Study:
     others: the same recipe by its other ways; empty inside those, and where they were not asked for.
     way: the way taken, None where the recipe has none.
     errors: what the hand's errors do, None where that was not asked for (see `with_errors`).
+    proofs: one for each verdict: the certificate that the checker accepted, or why there is none.
     """
 
     recipe: Recipe
@@ -61,6 +62,7 @@ class Study:
     way: str | None
     others: tuple[OtherWay, ...] = ()
     errors: Errors | None = None
+    proofs: tuple[Proof, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -96,7 +98,7 @@ def study(source: str | Path, *, way: str | None = None, others: bool = True) ->
         return main
     return Study(
         main.recipe, main.plan, main.settled, main.exact, main.drawn, main.verdicts, main.carving, main.way,
-        tuple(_other_way(recipe, methods, name) for name in rest), main.proofs,
+        tuple(_other_way(recipe, methods, name) for name in rest), proofs=main.proofs,
     )  # fmt: skip
 
 
@@ -161,7 +163,8 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Stud
     exact = ExactSystem()
     settled = settle(plan, exact)
     carving = carve(settled, exact)
-    verdicts = widen(settled, exact, carving, decide(settled, exact, carving))
+    proofs = prove(settled, widen(settled, exact, carving, decide(settled, exact, carving)))
+    verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
     return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs)
 

@@ -27,8 +27,9 @@ class Incidence:
         if phrase.option("touches"):
             round_or_straight = [one for one in named if things[one].kind == "circle" or phrase.gives == "circle"]
             self.touching |= {frozenset((outputs[0], one)) for one in round_or_straight if things[one].kind != "mark"}
-        if phrase.gives == "mark":
-            lines = {one for one in named if things[one].kind == "line"}
+        if phrase.gives == "mark" and phrase.option("through", True):
+            # of a free choice only the first thing is what the mark is on; the other is what its angle is seen from
+            lines = {one for one in (named[:1] if phrase.option("free") else named) if things[one].kind == "line"}
             for mark in outputs:
                 self._lines_of.setdefault(mark, set()).update(lines)
         elif phrase.gives == "line" and phrase.option("through", True):

@@ -13,6 +13,16 @@ MOST_IN_A_RANGE = 1000
 """How many names `p1 to p16` may stand for."""
 
 
+@dataclass(frozen=True, slots=True)
+class Spelt(Name):
+    """A name whose letters have been replaced already: it is not replaced again.
+
+    index: the thing it means, where that is settled; a row's marks keep theirs, whatever else has their name.
+    """
+
+    index: int | None = None
+
+
 class Wrong(Exception):
     """A mistake in one statement: the planner notes it and goes on with the next."""
 
@@ -39,6 +49,17 @@ class Scope:
             return text
         return ".".join(self.letters.get(part, part) for part in text.split("."))
 
+    def spelt(self, name: Name) -> str:
+        """Return a name's text with the letters of the rounds replaced, once."""
+        return name.text if isinstance(name, Spelt) else self.spell(name.text)
+
+    def called(self, index: int, things: list[Thing]) -> str:
+        """Return what a thing is called here: inside a method a thing that was given has the method's name for it."""
+        own = things[index].name.removeprefix(self.prefix)
+        if self.known.get(own) == index:
+            return own
+        return next((name for name, known in self.known.items() if known == index), own)
+
     def spell_sentence(self, text: str) -> str:
         """Return a sentence with the letters of the rounds replaced in every name."""
         if not self.letters:
@@ -47,8 +68,8 @@ class Scope:
 
     def find(self, name: Name, things: list[Thing], kinds: tuple[str, ...] = ()) -> int:
         """Return the index of what a name means; `Wrong` where nothing fits."""
-        text = self.spell(name.text)
-        index = self.known.get(text)
+        text = self.spelt(name)
+        index = name.index if isinstance(name, Spelt) and name.index is not None else self.known.get(text)
         if index is None and text == "edge":
             raise Wrong("P102", "paper has no edge", "begin with `plate` or `board`, or draw a circle to stand for it", name.span)
         if index is None:
@@ -78,11 +99,11 @@ def written_out(scope: Scope, names: Names, rows: dict[int, tuple[int, ...]], th
         if isinstance(item, NameRange):
             result += counted(item)
             continue
-        index = scope.known.get(scope.spell(item.text))
+        index = scope.known.get(scope.spelt(item))
         if index is not None and index in rows:
-            result += [Name(things[member].name.removeprefix(scope.prefix), item.span) for member in rows[index]]
+            result += [Spelt(scope.called(member, things), item.span, member) for member in rows[index]]
         else:
-            result.append(Name(scope.spell(item.text), item.span))
+            result.append(Spelt(scope.spelt(item), item.span))
     return result
 
 

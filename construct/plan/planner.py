@@ -167,7 +167,7 @@ class _Planner:
                 self.spoilt |= {name.text for name in statement.names}
             if isinstance(names, Names):
                 try:
-                    self.spoilt |= {scope.spell(name.text) for name in written_out(scope, names, {}, self.things)}
+                    self.spoilt |= {scope.spelt(name) for name in written_out(scope, names, {}, self.things)}
                 except Wrong:
                     pass
 
@@ -206,7 +206,7 @@ class _Planner:
     # --- things --------------------------------------------------------------------------------
 
     def _add(self, scope: Scope, name: Name, kind: str, step: int) -> int:
-        text = scope.spell(name.text)
+        text = scope.spelt(name)
         if text == "edge" or text in scope.known:
             raise Wrong("P101", f"`{text}` has been made already", "a name is made once: choose another", name.span)
         index = len(self.things)
@@ -276,7 +276,7 @@ class _Planner:
         if phrase.many and len(names) != phrase.many and phrase.gives != "row":
             one = "one name is" if phrase.many == 1 else f"{phrase.many} names are"
             raise Wrong("P107", f"{len(names)} names, but {one} needed for what this makes", f"`{phrase.text}` makes {phrase.many}", action.names.span)
-        taken = [scope.spell(name.text) for name in names]
+        taken = [scope.spelt(name) for name in names]
         for position, name in enumerate(names):
             if taken[position] in taken[:position] or taken[position] in scope.known:
                 raise Wrong("P101", f"`{taken[position]}` has been made already", "a name is made once: choose another", name.span)
@@ -347,7 +347,9 @@ class _Planner:
         if setting.how == "named":
             name = setting.parts[0]
             assert isinstance(name, Name)
-            return scope.find(name, self.things, ("opening",))
+            # a compass taken up again is the last one above whatever follows, whichever was set last
+            self.opened, self.opened_in_ways = scope.find(name, self.things, ("opening",)), False
+            return self.opened
         if setting.how == "same":
             if self.opened_in_ways:
                 raise Wrong("P110", "after ways that each set the compass, `same opening` could mean either",
@@ -388,7 +390,7 @@ class _Planner:
             "outside": (("circle",),),
         }.get(pick.how, (("mark",),))
         things = tuple(scope.find(name, self.things, kind) for name, kind in zip(pick.names, kinds, strict=True))
-        names = " ".join(scope.spell(name.text) for name in pick.names)
+        names = " ".join(scope.spelt(name) for name in pick.names)
         return PlannedPick(pick.how, things, f"{pick.how} {names}", pick.span)
 
     def _say(self, scope: Scope, say: Say | None) -> PlannedSay | None:
@@ -431,7 +433,7 @@ class _Planner:
         if len(names) != 1:
             raise Wrong("P107", f"{len(names)} names for one thing", "one at a time", alias.names.span)
         index = scope.find(alias.of, self.things)
-        text = scope.spell(names[0].text)
+        text = scope.spelt(names[0])
         if text in scope.known:
             raise Wrong("P101", f"`{text}` has been made already", "a name is made once: choose another", names[0].span)
         scope.known[text] = index
@@ -454,7 +456,8 @@ class _Planner:
             case Measure():
                 within = PlannedLength("mm", claim.within.mm)
             case Ratio():
-                within = fraction(claim.within)
+                # a bare number could be meant in mm, in per cent or in degrees
+                raise Wrong("P118", "`within` needs a unit", "as in `within 0.2 mm`, `within 0.5 %` or `within 0.1 deg`", claim.span)
             case other:
                 within = other
         if within is not None:
@@ -488,10 +491,15 @@ class _Planner:
         self.opened_in_ways = True
 
     def _round(self, scope: Scope, block: Round, depth: int) -> None:
-        items = [name.text for name in written_out(scope, block.items, self.rows, self.things)]
-        for item in items:
-            scope.find(Name(item, block.items.span), self.things)
+        items = []
+        for name in written_out(scope, block.items, self.rows, self.things):
+            index = scope.find(name, self.things)
+            items.append(scope.spelt(name))
+            if scope.known.get(items[-1]) != index:
+                raise Wrong("P103", f"`{items[-1]}` is not known here", "go around marks by names of their own", block.items.span)
         width = len(block.letters)
+        if len({letter.text for letter in block.letters}) < width:
+            raise Wrong("P127", "one letter stands for two of the neighbours", "give each its own, as in `as p, q`", block.span)
         if len(items) < width:
             raise Wrong("P139", f"{len(items)} marks, but {width} letters", "go around more marks", block.span)
         last = len(items) if block.closed else len(items) - width + 1
@@ -520,17 +528,17 @@ class _Planner:
             raise Wrong("P123", f"`{method.name.text}` gives {len(gives)}, but there are {len(names)} names", "", use.names.span)
         found = [scope.find(name, self.things) for name in given]
         self.used_methods += 1
-        inner = Scope(prefix=f"{scope.prefix}{scope.spell(names[0].text)}: ")
+        inner = Scope(prefix=f"{scope.prefix}{scope.spelt(names[0])}: ")
         if "edge" not in scope.known:
             del inner.known["edge"]
         inner.known.update({name.text: index for name, index in zip(wanted, found, strict=True)})
         mistakes, first = len(self.wrongs), len(self.things)
         self._block(inner, method.block, depth + 1)
         if len(self.wrongs) > mistakes:
-            self.spoilt |= {scope.spell(name.text) for name in names}
+            self.spoilt |= {scope.spelt(name) for name in names}
             return
         for name, gift in zip(names, gives, strict=True):
-            text = scope.spell(name.text)
+            text = scope.spelt(name)
             if text in scope.known:
                 raise Wrong("P101", f"`{text}` has been made already", "a name is made once: choose another", name.span)
             index = inner.find(gift, self.things)

@@ -6,22 +6,21 @@ and the claim as numbers that must be zero, positive or not negative.
 
   1. A value is terms / below: whole-number polynomials in the letters and in
      roots g with g² = radicand (earlier terms).  Each line is worked out here; a
-     value that the file gives for it is multiplied out against the operands and
-     must be equal.  Terms that cancel to nothing are zero, whether or not the
-     roots are independent; only that direction is used.
-  2. Signs are those at the drawn choice, shown by enclosures.  Whatever is
-     divided by or stands under a root, what picked a branch, and a reading's
-     distance from its ties must keep off zero: the conditions.  They are listed
-     here from the lines; the file's list is compared, never believed.
-  3. The claim.  "proved", "within": each zero cancels, each positive is > 0, each
-     not-negative ≥ 0.  "refuted": an enclosure shows that one of them fails.
+     value that the file gives is multiplied out against the operands and must be
+     equal.  Terms that cancel to nothing are zero, whether or not the roots are
+     independent; only that direction is used.
+  2. Signs are those at the drawn choice, shown by enclosures.  Whatever is divided
+     by or stands under a root, what picked a branch, and a reading's distance from
+     its ties must keep off zero: the conditions.  They are listed here from the
+     lines; the file's list is compared, never believed.
+  3. "proved", "within": each zero cancels, each positive is > 0, each not-negative
+     ≥ 0.  "refuted": an enclosure shows that one of them fails.
 
-What is shown: for every choice that can be reached from the drawn one while no
-condition becomes zero, the claim holds; without letters, for the numbers written.
-For there every line is an analytic function, and such functions on a connected
-open set have no divisors of zero: terms = below·line and value² = radicand hold
-all over it, a root keeps the sign it has when drawn, and `below`, not zero as a
-polynomial, may be cancelled wherever else it vanishes.
+Shown: for every choice that can be reached from the drawn one while no condition
+becomes zero, the claim holds; without letters, for the numbers written.  For all
+over that open, connected set every line is an analytic function, and these have no
+divisors of zero: terms = below·line and value² = radicand hold throughout, a root
+keeps its drawn sign, and `below`, not zero as a polynomial, may be cancelled.
 The claim's words are a label: `construct audit --recipe` compares the program.
 """
 
@@ -31,21 +30,16 @@ import hashlib
 import json
 import re
 import sys
-from collections.abc import Iterable
 from fractions import Fraction
-from math import gcd, isqrt
+from math import ceil, floor, gcd, isqrt
 from typing import Any
 
-LARGEST = 20_000_000
-"""Characters in a file; WORK: products of terms, weighted by size, in all; DIGITS: in a number written."""
-WORK, DIGITS, DRAWN_DIGITS, BITS_OF_A_VALUE, MOST_ROOTS, MOST_LETTERS = 30_000_000, 4000, 100, 200_000, 200, 100
-PRECISIONS = (64, 192, 768, 4096)
-SLOT, HIGHEST_POWER = 32, 1 << 15
-
 Terms = dict[int, int]
-"""{key: coefficient}: a key has a bit for each root and above them a slot of 32 bits for each letter's power."""
+"""{key: coefficient}: a key has a bit for each root, and above them SLOT bits for each letter's power."""
 Value = tuple[Terms, Terms]
 ONE: Terms = {0: 1}
+SLOT, HIGHEST_POWER, PRECISIONS = 32, 1 << 12, (64, 192, 768, 4096)
+CHARACTERS, WORK, DIGITS, DRAWN_DIGITS, BITS, ROOTS, LETTERS = 20_000_000, 30_000_000, 4000, 100, 200_000, 200, 100
 ARITY = {"number": 0, "letter": 0, "add": 2, "sub": 2, "mul": 2, "div": 2, "sqrt": 1, "reading": 1, "hole": 1}
 
 
@@ -57,29 +51,28 @@ class TooLarge(Rejected):
     """The certificate is beyond what this checker takes on."""
 
 
+def must(truth: bool, where: str, sentence: str, kind: type[Rejected] = Rejected) -> None:
+    if not truth:
+        raise kind(f"{where}: {sentence}")
+
+
 def digest(certificate: dict[str, Any]) -> str:
     """Return the SHA-256 of a certificate's canonical text, its own digest left out."""
     rest = {key: value for key, value in certificate.items() if key != "digest"}
     return hashlib.sha256(json.dumps(rest, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
 
 
-def must(truth: bool, where: str, sentence: str) -> None:
-    if not truth:
-        raise Rejected(f"{where}: {sentence}")
-
-
 def whole(written: Any, where: str) -> int:
     must(type(written) is str and re.fullmatch(r"-?[0-9]+", written) is not None, where, "not a whole number in quotes")
-    if len(written) > DIGITS:
-        raise TooLarge(f"{where}: a number of more than {DIGITS} digits")
+    must(len(written) <= DIGITS, where, f"a number of more than {DIGITS} digits", TooLarge)
     return int(written)
 
 
 def fraction(written: Any, where: str) -> Fraction:
-    must(type(written) is str, where, "not a fraction in quotes")
-    above, _, below = written.partition("/")
-    must("/" not in written or re.fullmatch(r"0*[1-9][0-9]*", below) is not None, where, "not a fraction")
-    return Fraction(whole(above, where), whole(below or "1", where))
+    above, stroke, below = str(written).partition("/")
+    under = whole(below, where) if stroke else 1
+    must(type(written) is str and under > 0, where, "not a fraction in quotes")
+    return Fraction(whole(above, where), under)
 
 
 def size(terms: Terms) -> int:
@@ -92,13 +85,13 @@ class Checker:
     def __init__(self, certificate: dict[str, Any]) -> None:
         self.certificate = certificate
         self.names: list[str] = [name for name, _ in certificate["letters"]]
-        self.drawn = [fraction(drawn, f"letter {name}") for name, drawn in certificate["letters"]]
+        self.drawn = [fraction(drawn, "letters") for _, drawn in certificate["letters"]]
         self.count = len(certificate["roots"])
-        if self.count > MOST_ROOTS or len(self.names) > MOST_LETTERS or any(len(str(drawn)) > DRAWN_DIGITS for drawn in self.drawn):
-            raise TooLarge("too many roots or letters, or a letter is drawn with too many digits")
+        must(self.count <= ROOTS and len(self.names) <= LETTERS, "roots", "too many roots or letters", TooLarge)
+        must(all(len(str(drawn)) <= DRAWN_DIGITS for drawn in self.drawn), "letters", "drawn with too many digits", TooLarge)
         self.all_roots = (1 << self.count) - 1
         self.too_high = sum((1 << SLOT) - HIGHEST_POWER << self.count + SLOT * place for place in range(len(self.names)))
-        self.varying = ~self.all_roots  # the roots that a letter stands under join it
+        self.varying = ~self.all_roots  # the letters; roots that a letter stands under join them
         self.radicands: list[Terms] = []
         self.values: list[Value] = []
         self.conditions: list[list[Any]] = []
@@ -106,16 +99,15 @@ class Checker:
         self.known: dict[tuple[int, int], tuple[int, int]] = {}
         self.work = 0
 
-    # --- terms ----------------------------------------------------------------------------------
-
     def spend(self, work: int) -> None:
         self.work += work
-        if self.work > WORK:
-            raise TooLarge("it takes too much work to check")
+        must(self.work <= WORK, "work", "it takes too long to check", TooLarge)
+
+    # --- arithmetic -----------------------------------------------------------------------------
 
     def times(self, a: Terms, b: Terms) -> Terms:
         """Multiply out; g² becomes its radicand, which holds earlier roots only, so this ends."""
-        if b == ONE or not a:
+        if b == ONE:
             return a
         self.spend(len(a) * len(b) * (1 + (size(a) + size(b) >> 8)))
         result: Terms = {}
@@ -132,8 +124,7 @@ class Checker:
                     terms = self.times(terms, self.radicands[root])
             for key, x in terms.items():
                 result[key] = result.get(key, 0) + x
-        if self.names and any(map(self.too_high.__and__, result)):
-            raise TooLarge("a letter's power grows too high")
+        must(not any(map(self.too_high.__and__, result)), "work", "a letter's power grows too high", TooLarge)
         return {key: x for key, x in result.items() if x}
 
     def plus(self, a: Value, b: Value, sign: int = 1) -> Value:
@@ -153,45 +144,32 @@ class Checker:
 
     def shortened(self, value: Value) -> Value:
         """Divide both parts by the whole numbers that divide them."""
-        top, below = value
-        if below != ONE:
-            common = gcd(*top.values(), *below.values())
-            if common != 1:
-                top, below = ({key: x // common for key, x in part.items()} for part in value)
-        if size(top) > BITS_OF_A_VALUE or size(below) > BITS_OF_A_VALUE:
-            raise TooLarge(f"a number of more than {BITS_OF_A_VALUE} bits")
-        return top, below
+        common = gcd(*value[0].values(), *value[1].values()) if value[1] != ONE else 1
+        must(max(map(size, value)) <= BITS, "work", f"a number of more than {BITS} bits", TooLarge)
+        return value if common == 1 else ({k: x // common for k, x in value[0].items()}, {k: x // common for k, x in value[1].items()})
 
-    # --- signs at the drawn choice --------------------------------------------------------------
+    # --- signs at the drawn choice, and where they can change -----------------------------------
+
+    def powers(self, key: int) -> list[int]:
+        return [key >> self.count + SLOT * place & (1 << SLOT) - 1 for place in range(len(self.names))]
 
     def monomial(self, key: int, bits: int) -> tuple[int, int]:
         """Return whole numbers around (the roots and letters of a key) · 2^bits."""
-        found = self.known.get((key, bits))
-        if found is None:
-            self.spend(1 + bits // 64)
-            if not key:
-                found = 1 << bits, 1 << bits
-            elif key & self.all_roots:
-                root = (key & self.all_roots).bit_length() - 1
-                found = self.within(key - (1 << root), self.root_ends(root, bits), bits)
-            else:
-                place = (key.bit_length() - 1 - self.count) // SLOT
-                scaled = self.drawn[place] * (1 << bits)
-                found = self.within(key - (1 << self.count + SLOT * place), (scaled.__floor__(), scaled.__ceil__()), bits)
-            self.known[key, bits] = found
-        return found
-
-    def within(self, rest: int, ends: tuple[int, int], bits: int) -> tuple[int, int]:
-        low, high = self.monomial(rest, bits)
-        corners = low * ends[0], low * ends[1], high * ends[0], high * ends[1]
-        return min(corners) >> bits, -(-max(corners) >> bits)
-
-    def root_ends(self, root: int, bits: int) -> tuple[int, int]:
-        found = self.known.get((-1 - root, bits))
-        if found is None:
-            low, high = self.enclosure(self.radicands[root], bits)
-            found = self.known[-1 - root, bits] = isqrt(max(low, 0) << bits), isqrt(max(high, 0) << bits) + 1
-        return found
+        if (key, bits) not in self.known:
+            ends = []
+            for root in range(self.count):
+                if key >> root & 1:
+                    below, above = self.enclosure(self.radicands[root], bits)
+                    ends.append((isqrt(max(below, 0) << bits), isqrt(max(above, 0) << bits) + 1))
+            for drawn, power in zip(self.drawn, self.powers(key), strict=True):
+                ends += [(floor(drawn * (1 << bits)), ceil(drawn * (1 << bits)))] * power
+            self.spend((1 + len(ends)) * (1 + bits // 64))
+            low = high = 1 << bits
+            for a, b in ends:
+                corners = low * a, low * b, high * a, high * b
+                low, high = min(corners) >> bits, -(-max(corners) >> bits)
+            self.known[key, bits] = low, high
+        return self.known[key, bits]
 
     def enclosure(self, terms: Terms, bits: int) -> tuple[int, int]:
         self.spend(len(terms) * (1 + bits // 64))
@@ -206,16 +184,9 @@ class Checker:
         self.spend(8)
         sign = 1
         for terms in value:
-            for bits in PRECISIONS if terms else ():
-                low, high = self.enclosure(terms, bits)
-                if low > 0 or high < 0:
-                    sign = sign if low > 0 else -sign
-                    break
-            else:
-                return 0
+            ends = (self.enclosure(terms, bits) for bits in PRECISIONS)
+            sign *= next((1 if low > 0 else -1 for low, high in ends if low > 0 or high < 0), 0) if terms else 0
         return sign
-
-    # --- what may vary --------------------------------------------------------------------------
 
     def varies(self, value: Value) -> bool:
         return any(any(map(self.varying.__and__, terms)) for terms in value)
@@ -227,23 +198,19 @@ class Checker:
             self.relied += values
 
     def keeps_sign(self, value: Value) -> bool:
-        """Tell whether it has the sign it has when drawn wherever the conditions hold."""
-        nonzero = 0  # a condition that is a single term has no zero letter
-        for terms, below in self.relied:
-            if len(terms) == 1 and list(below) == [0]:
-                nonzero |= sum(key for key in terms if not key & self.all_roots)
-        letters = [place for place in range(len(self.names)) if nonzero >> self.count + SLOT * place & (1 << SLOT) - 1]
-        return not self.varies(value) or value in self.relied or all(self.one_sign(terms, letters) for terms in value)
-
-    def one_sign(self, terms: Terms, letters: list[int]) -> bool:
-        """Tell whether all terms have one sign, the roots being positive and these letters never zero."""
-        signs = set()
-        for key, x in terms.items():
-            powers = [key >> self.count + SLOT * place & (1 << SLOT) - 1 for place in range(len(self.names))]
-            if any(power and place not in letters for place, power in enumerate(powers)):
-                return False
-            signs.add((x < 0) ^ (sum(power for power, drawn in zip(powers, self.drawn, strict=True) if drawn < 0) % 2 == 1))
-        return len(signs) == 1
+        """Tell whether it has its drawn sign wherever the conditions hold: a condition, or all its terms have one sign."""
+        # a condition that is a single term in the letters keeps each of them off zero
+        single = [self.powers(key) for terms, below in self.relied if len(terms) == 1 and list(below) == [0] for key in terms]
+        off_zero = [any(powers[place] for powers in single) for place in range(len(self.names))]
+        for terms in value:
+            signs = set()
+            for key, x in terms.items():
+                powers = list(zip(self.powers(key), self.drawn, off_zero, strict=True))
+                signs.add((x < 0) ^ (sum(power for power, drawn, _ in powers if drawn < 0) % 2 == 1))
+                signs |= {True, False} if any(power and not off for power, _, off in powers) else set()
+            if len(signs) != 1:
+                return not self.varies(value) or value in self.relied
+        return True
 
     # --- reading the certificate ----------------------------------------------------------------
 
@@ -251,24 +218,16 @@ class Checker:
         result: Terms = {}
         for coefficient, roots, powers in written:
             key = 0
-            for place, known, unit in [(root, len(self.radicands), 1) for root in roots] + [(letter, len(self.names), 0) for letter, _ in powers]:
-                must(type(place) is int and 0 <= place < known, where, "a root or a letter that is not there yet")
-                key |= unit << place
+            for root in roots:
+                must(type(root) is int and 0 <= root < len(self.radicands), where, "a root that is not there yet")
+                key |= 1 << root
             for letter, power in powers:
-                must(type(power) is int and 0 < power < HIGHEST_POWER, where, "not a power")
+                must(type(letter) is int and 0 <= letter < len(self.names), where, "a letter that is not declared")
+                must(type(power) is int and 0 < power < HIGHEST_POWER and not self.powers(key)[letter], where, "not a power")
                 key |= power << self.count + SLOT * letter
-            must(key not in result and len({letter for letter, _ in powers}) == len(powers), where, "a term is written twice")
+            must(key not in result and whole(coefficient, where) != 0, where, "a term is nothing, or is written twice")
             result[key] = whole(coefficient, where)
-            must(result[key] != 0, where, "a term is nothing")
         return result
-
-    def given(self, written: Any, where: str) -> Value:
-        terms, below = (self.terms(part, where) for part in written)
-        must(bool(below) and not any(key & self.all_roots for key in below), where, "a denominator is nothing, or holds a root")
-        return terms, below
-
-    def number(self, number: Fraction) -> Value:
-        return {0: number.numerator} if number else {}, {0: number.denominator}
 
     def operand(self, index: Any, where: str) -> Value:
         must(type(index) is int and 0 <= index < len(self.values), where, "it works on a line that has not come")
@@ -276,11 +235,16 @@ class Checker:
 
     def line(self, line: dict[str, Any]) -> Value:
         """Check one line and return its value."""
-        here = len(self.values)
-        where, op = f"line {here}", line["op"]
+        here, op = len(self.values), line["op"]
+        where = f"line {here}"
         must(op in ARITY and len(line["of"]) == ARITY[op], where, "no such operation, or not so many operands")
         of = [self.operand(index, where) for index in line["of"]]
-        given = self.given(line["is"], where) if "is" in line else None
+        if "is" in line:
+            top, below = (self.terms(part, where) for part in line["is"])
+            must(bool(below) and not any(map(self.all_roots.__and__, below)), where, "a denominator is nothing, or holds a root")
+            given = self.shortened((top, below))
+        else:
+            must(op in ("number", "letter", "add", "sub", "mul"), where, "its value must be given")
         if op == "number":
             value = self.number(fraction(line["with"], where))
         elif op == "letter":
@@ -290,29 +254,29 @@ class Checker:
             value = self.plus(of[0], of[1], 1 if op == "add" else -1)
         elif op == "mul":
             value = self.product(of[0], of[1])
+        elif op == "div":
+            must(self.sign(of[1]) != 0, where, "no enclosure keeps the divisor off zero")
+            must(self.equal(self.product(given, of[1]), of[0]), where, "the quotient is not that")
+            self.rely("divisor", here, of[1])
+            return given
+        elif op == "sqrt":
+            must(self.equal(self.product(given, given), of[0]), where, "squared, it is not what is under the root")
+            must(not given[0] or self.sign(given) > 0, where, "no enclosure shows that the root is positive")
+            self.rely("radicand", here, *((of[0], given) if given[0] else ()))
+            return given
         else:
-            must(given is not None, where, "its value must be given")
-            value = given
-            if op == "div":
-                must(self.sign(of[1]) != 0, where, "no enclosure keeps the divisor off zero")
-                must(self.equal(self.product(value, of[1]), of[0]), where, "the quotient is not that")
-                self.rely("divisor", here, of[1])
-            elif op == "sqrt":
-                must(self.equal(self.product(value, value), of[0]), where, "squared, it is not what is under the root")
-                must(not value[0] or self.sign(value) > 0, where, "no enclosure shows that the root is positive")
-                if value[0]:
-                    self.rely("radicand", here, of[0], value)
-            else:
-                self.rely(op, here, *self.measured(value, of[0], op, line["with"], where))
-        if given is not None:
-            must(self.equal(given, value), where, "its value is not that")
-            value = given
-        return self.shortened(value)
+            self.rely(op, here, *self.ties(given, of[0], op, line["with"], where))
+            return given
+        must("is" not in line or self.equal(given, value), where, "its value is not that")
+        return given if "is" in line else self.shortened(value)
 
-    def measured(self, value: Value, read: Value, op: str, steps: Any, where: str) -> list[Value]:
-        """Check that `value` is the nearest graduation, or hole, and return how far what is read is from each tie."""
-        must(set(value[0]) | set(value[1]) == {0} or not value[0], where, "what is read must be a number")
+    def number(self, number: Fraction) -> Value:
+        return {0: number.numerator} if number else {}, {0: number.denominator}
+
+    def ties(self, value: Value, read: Value, op: str, steps: Any, where: str) -> list[Value]:
+        """Check that `value` is the nearest graduation, or hole; return how far what is read is from each tie."""
         at = Fraction(value[0].get(0, 0), value[1].get(0, 1))
+        must(self.equal(value, self.number(at)), where, "what is read must be a number")
         if op == "reading":
             step = fraction(steps, where)
             must(step > 0 and (at / step).denominator == 1, where, "it is not on a graduation")
@@ -321,52 +285,48 @@ class Checker:
             holes = [fraction(hole, where) for hole in steps]
             must(at in holes, where, "the template has no such hole")
             limits = [(at + hole) / 2 for hole in holes if hole != at]
-        ties = [self.plus(read, self.number(limit), -1) for limit in limits]
-        for limit, tie in zip(limits, ties, strict=True):
+        found = [self.plus(read, self.number(limit), -1) for limit in limits]
+        for limit, tie in zip(limits, found, strict=True):
             must(self.sign(tie) == (1 if limit < at else -1), where, "another graduation or hole is as near")
-        return ties
+        return found
 
     # --- the whole ------------------------------------------------------------------------------
 
     def statement(self) -> str:
         certificate, verdict = self.certificate, self.certificate["verdict"]
-        must(certificate["format"] == 1 and type(certificate["format"]) is int, "format", "this checker reads format 1")
+        must(type(certificate["format"]) is int and certificate["format"] == 1, "format", "this checker reads format 1")
         must(certificate["digest"] == digest(certificate), "digest", "the text was altered after it was made")
-        must(all(type(name) is str for name in self.names) and len(set(self.names)) == len(self.names), "letters", "two of one name, or no name")
-        must(certificate["scope"] == ("every" if self.names else "here"), "scope", "`every` needs letters, and letters need `every`")
+        named = all(type(name) is str for name in self.names) and len({*self.names}) == len(self.names)
+        must(named, "letters", "two of one name, or no name")
+        must(certificate["scope"] == ("every" if self.names else "here"), "scope", "`every` is for letters, and letters for `every`")
         for place, written in enumerate(certificate["roots"]):
-            radicand = self.terms(written, f"root {place}"), ONE
-            must(self.sign(radicand) > 0, f"root {place}", "no enclosure shows that what is under it is positive")
-            self.rely("root", place, radicand)
-            self.varying |= self.varies(radicand) << place
-            self.radicands.append(radicand[0])
+            radicand = self.terms(written, f"root {place}")
+            must(self.sign((radicand, ONE)) > 0, f"root {place}", "no enclosure shows that what is under it is positive")
+            self.rely("root", place, (radicand, ONE))
+            self.varying |= self.varies((radicand, ONE)) << place
+            self.radicands.append(radicand)
         for line in certificate["lines"]:
             self.values.append(self.line(line))
         for index, sign in certificate["sides"]:
-            value, where = self.operand(index, "sides"), f"line {index}"
-            must(type(sign) is int and abs(sign) <= 1, "sides", "not a sign")
-            must(self.sign(value) == sign if sign else not value[0], where, "it does not have the sign that a branch rests on")
-            if sign:
-                self.rely("side", index, value)
+            value = self.operand(index, "sides")
+            held = self.sign(value) == sign if sign else not value[0]
+            must(type(sign) is int and held, "sides", f"line {index} does not have the sign that a branch rests on")
+            self.rely("side", index, *((value,) if sign else ()))
         must(certificate["conditions"] == self.conditions, "conditions", "the list is not the one that the lines give")
-        zeros, positives, rest = (
-            [self.operand(index, "claim") for index in certificate[kind]] for kind in ("zeros", "positives", "not_negatives")
-        )
+        kinds = ("zeros", "positives", "not_negatives")
+        zeros, positives, rest = ([self.operand(one, "claim") for one in certificate[kind]] for kind in kinds)
         must(bool(zeros or positives or rest), "claim", "it claims nothing")
         if verdict == "refuted":
             must(not self.names, "claim", "a refutation is for one choice, without letters")
-            fails = any(map(self.sign, zeros)) or any(self.sign(one) < 0 or not one[0] for one in positives) or any(self.sign(one) < 0 for one in rest)
-            must(fails, "claim", "no enclosure shows that it fails")
+            fails = any(map(self.sign, zeros)) or any(self.sign(one) < 0 or not one[0] for one in positives)
+            must(fails or any(self.sign(one) < 0 for one in rest), "claim", "no enclosure shows that it fails")
             return f"refuted for the numbers written: {certificate['claim']}"
         must(verdict in ("proved", "within"), "claim", "a certificate says `proved`, `within` or `refuted`")
         must(not any(terms for terms, _ in zeros), "claim", "a number that should be zero is not")
-        self.show_positive([*positives, *(one for one in rest if one[0])])
-        return f"{verdict} for {'every choice that the conditions allow' if self.names else 'the numbers written'}: {certificate['claim']}"
-
-    def show_positive(self, values: Iterable[Value]) -> None:
-        for value in values:
+        for value in [*positives, *(one for one in rest if one[0])]:
             must(self.sign(value) > 0, "claim", "a number that should be positive is not")
             must(self.keeps_sign(value), "claim", "a positive number may change its sign for other choices")
+        return f"{verdict} for {'every choice that the conditions allow' if self.names else 'the numbers written'}: {certificate['claim']}"
 
 
 def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -380,8 +340,7 @@ def refuse(text: str) -> Any:
 
 def check(text: str) -> str:
     """Return what a certificate's text shows, in words; raise `Rejected` with the reason where it shows nothing."""
-    if len(text) > LARGEST:
-        raise TooLarge(f"the text is over {LARGEST} characters")
+    must(len(text) <= CHARACTERS, "text", f"it is over {CHARACTERS} characters", TooLarge)
     try:
         return Checker(json.loads(text, object_pairs_hook=once, parse_float=refuse, parse_constant=refuse)).statement()
     except (KeyError, TypeError, ValueError, IndexError, AttributeError, RecursionError, MemoryError) as broken:
@@ -394,7 +353,7 @@ def main(names: list[str]) -> int:
     for name in names:
         try:
             with open(name, encoding="utf-8") as file:
-                print(f"{name}: accepted: {check(file.read(LARGEST + 1))}")
+                print(f"{name}: accepted: {check(file.read(CHARACTERS + 1))}")
         except Rejected as reason:
             print(f"{name}: REJECTED: {reason}")
             worst = max(worst, 1)

@@ -8,25 +8,29 @@ can not be shown for every choice is shown for the drawn one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import islice
 from typing import Any
 
 from construct.claims import AnyGap, Farthest, Gap, NoGap, Senseless, Statement, Verdict, World
-from construct.claims._slice import slice_of
+from construct.claims._slice import choices, slice_of
 from construct.diagnostics import Mistakes
 from construct.language.syntax import Angle
-from construct.number_systems import LimitMet, NotANumber
+from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.letters import LettersSystem
 from construct.number_systems.trace import TraceSystem
 from construct.plan import EDGE, Argument, Plan, PlannedClaim, PlannedLength, Step
 from construct.proofs.certificate import Certificate, Heading, Numbers, Unwritable, certify
 from construct.proofs.checker import Rejected, TooLarge
+from construct.proofs.scope import ELSEWHERE, MOST_TRIES, other_choices
 from construct.replay import Settled, argument_value, replay_around, settle
+from construct.replay.settle import Drawn
 
 NO_KIND = "no certificate for this kind of claim"
+DRAWN_ALONE = "its certificate is for the choice drawn alone"
 TOO_LARGE = "its certificate would be too large to check"
 UNDECIDED = "an undecided claim has no certificate"
 
@@ -35,8 +39,9 @@ UNDECIDED = "an undecided claim has no certificate"
 class Proof:
     """A verdict with what shows it.
 
-    verdict: with its scope, and its conditions for every choice.
+    verdict: as given; for every choice where that was open and the certificate shows it.
     certificate: None where there is none; then `missing` says why.
+    missing: also said where the certificate shows less than the verdict.
     """
 
     verdict: Verdict
@@ -47,21 +52,22 @@ class Proof:
 class _Program:
     """Some steps of a plan over a trace.
 
-    made_by: the step that each line of a step's own construction comes from.
+    made_by: the step that each line of a step's own construction comes from, where it was to be explained.
     """
 
-    def __init__(self, plan: Plan, steps: Sequence[Step], twin: Any) -> None:
+    def __init__(self, plan: Plan, steps: Sequence[Step], twin: Any, others: Mapping[str, Drawn] | None = None, *, explain: bool = False) -> None:
         self.trace = TraceSystem(twin=twin)
         self.made_by: dict[int, Step] = {}
         part = replace(plan, steps=tuple(steps))
-        choices = {step.key: step.drawn for step in steps if step.drawn is not None}
+        drawn = {step.key: step.drawn for step in steps if step.drawn is not None} | dict(others or {})
 
         def watch(step: Step, _: Sequence[Any]) -> None:
             for index in range(len(self.made_by), len(self.trace.lines)):
                 self.made_by[index] = step
 
-        replay_around(part, self.trace, watch=watch)
-        self.settled = settle(part, self.trace, choices=choices)  # type: ignore[arg-type]
+        if explain:
+            replay_around(part, self.trace, watch=watch)
+        self.settled = settle(part, self.trace, choices=drawn)
         self.by_step: dict[int, list[int]] = {}
         self.words: dict[int, tuple[int, str]] = {}
         for condition in self.settled.conditions:
@@ -145,8 +151,10 @@ def _plain(gap: AnyGap) -> Iterator[Gap | None]:
 class _Prover:
     """Certificates for the claims of one settled plan; programs are made when first needed."""
 
-    def __init__(self, settled: Settled) -> None:
+    def __init__(self, settled: Settled, verdicts: Sequence[Verdict]) -> None:
         self.plan = settled.plan
+        # whoever widened the others has said their conditions
+        self.explain = any(verdict.verdict == "proved" and verdict.scope == "here" and verdict.choices for verdict in verdicts)
         self.slices = [slice_of(self.plan, claim) if self._can(claim) else None for claim in self.plan.claims]
         union = {step.number for steps in self.slices if steps for step in steps}
         self.union = [step for step in self.plan.steps if step.number in union]
@@ -162,6 +170,8 @@ class _Prover:
             return Proof(verdict, None, UNDECIDED)
         if steps is None:
             return Proof(verdict, None, NO_KIND)
+        if verdict.reason == ELSEWHERE:
+            return self._elsewhere(claim, steps, verdict)
         free = self._is_free(steps)
         missing = NO_KIND
         for kind in (["letters"] if free and verdict.verdict == "proved" else []) + ["exact"]:
@@ -185,10 +195,28 @@ class _Prover:
                 continue
             if certificate is None:
                 continue
-            if kind == "letters":
-                verdict = replace(verdict, scope="every", conditions=(*verdict.conditions, *program.conditions(certificate)))
-            return Proof(verdict, certificate)
+            if kind == "letters" and verdict.scope == "here":
+                verdict = replace(verdict, scope="every", reason="", conditions=(*verdict.conditions, *program.conditions(certificate)))
+            return Proof(verdict, certificate, DRAWN_ALONE if kind == "exact" and verdict.scope == "every" else "")
         return Proof(verdict, None, missing)
+
+    def _elsewhere(self, claim: PlannedClaim, steps: Sequence[Step], verdict: Verdict) -> Proof:
+        """Return the certificate of a refutation at another choice than the drawn one, found again by what it is called."""
+        free = [step for step in steps if step.drawn is not None]
+        for changed, others in islice(other_choices(self.plan, free), MOST_TRIES):
+            try:
+                program = _Program(changed, steps, ExactSystem(), others)
+                if choices(program.settled.plan, program.settled.plan.steps) != verdict.choices:
+                    continue
+                numbers = program.numbers(claim, verdict.verdict, steps)
+                if numbers is None:
+                    return Proof(verdict, None, NO_KIND)
+                return Proof(verdict, self._certified(program, numbers, verdict, "exact"))
+            except (Mistakes, Tie, NotANumber, Senseless, NoGap, Unwritable):
+                continue
+            except (TooLarge, LimitMet):
+                return Proof(verdict, None, TOO_LARGE)
+        return Proof(verdict, None, NO_KIND)
 
     def _certified(self, program: _Program, numbers: Numbers, verdict: Verdict, kind: str) -> Certificate | None:
         heading = Heading(self.plan.title, verdict.text, verdict.line, verdict.way, () if kind == "letters" else verdict.choices)
@@ -214,8 +242,8 @@ class _Prover:
 
     def _made(self, kind: str, steps: Sequence[Step]) -> _Program | None:
         try:
-            return _Program(self.plan, steps, LettersSystem() if kind == "letters" else ExactSystem())
-        except (Mistakes, LimitMet, NotANumber):
+            return _Program(self.plan, steps, LettersSystem() if kind == "letters" else ExactSystem(), explain=kind == "letters" and self.explain)
+        except (Mistakes, LimitMet, NotANumber, Tie):
             return None
 
 
@@ -230,5 +258,5 @@ def prove(settled: Settled, verdicts: Sequence[Verdict]) -> tuple[Proof, ...]:
 
     Raises `RuntimeError` where the checker rejects what was proved.
     """
-    prover = _Prover(settled)
+    prover = _Prover(settled, verdicts)
     return tuple(prover.prove(place, verdict) for place, verdict in enumerate(verdicts))

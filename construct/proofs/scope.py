@@ -36,6 +36,7 @@ from construct.replay import Settled, argument_value, settle
 from construct.replay.settle import Drawn
 
 UNSETTLED = "whether it holds for other choices could not be settled"
+ELSEWHERE = "true only for the choice drawn"
 MOST_TRIES = 40
 """How many other choices are tried for a counterexample."""
 
@@ -267,7 +268,7 @@ def _named(letter: str) -> tuple[str, Any]:
 def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step]) -> Verdict | None:
     """Return the verdict for the simplest other choice that the recipe allows and that breaks the claim."""
     free = [step for step in steps if step.drawn is not None]
-    for number, (changed, other) in enumerate(_other_choices(plan, free)):
+    for number, (changed, other) in enumerate(other_choices(plan, free)):
         if number >= MOST_TRIES:
             return None
         exact = ExactSystem()
@@ -278,11 +279,11 @@ def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step]) -> V
         except _Stopped:
             continue
         if verdict.verdict == "refuted":
-            return replace(verdict, reason="true only for the choice drawn", choices=choices(there.plan, there.plan.steps))
+            return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, there.plan.steps))
     return None
 
 
-def _other_choices(plan: Plan, free: Sequence[Step]) -> Iterator[tuple[Plan, Mapping[str, Drawn]]]:
+def other_choices(plan: Plan, free: Sequence[Step]) -> Iterator[tuple[Plan, Mapping[str, Drawn]]]:
     """Yield other drawn examples, one choice changed at a time, then all at once."""
     drawn: dict[str, Drawn] = {step.key: step.drawn for step in free if step.drawn is not None}
     if plan.blank.free:

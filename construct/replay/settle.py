@@ -267,6 +267,10 @@ class _Settler:
                 counted = {"count": len(step.outputs)} if phrase.many == 0 else {}
                 if any(self._sign(number, f"the side is still the one that line {step.span.line} says") <= 0 for number in fits(bench, made, *things, side=side, **counted)):
                     continue
+            starts = phrase.option("starts")
+            if starts is not None and not self._within(starts(bench, *things, side=side), things[1:], side):
+                beyond = True
+                continue
             if phrase.option("meets") and not self._within(made, things, side):
                 beyond = True
                 continue
@@ -281,8 +285,10 @@ class _Settler:
             if lost is not None:
                 raise _Stop("R201", sentence_of(lost), reach_hint(self.exact, things))
             raise _Stop("R203", "neither side fits what the line says", "is the mark on the line itself?")
+        both = candidates
         for pick in sorted(step.picks, key=lambda one: one.how in ("nearest", "farthest")):
-            candidates = self._picked(step, pick, candidates)
+            kept = self._picked(step, pick, candidates if pick.how in ("nearest", "farthest") else both)
+            candidates = [one for one in candidates if one in kept]
             if not candidates:
                 raise _Stop("R204", f"no crossing is {said_of(self.plan, pick)}", "look at the picture: which one is meant?", pick.span)
         if len(candidates) > 1:

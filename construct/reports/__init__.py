@@ -40,3 +40,11 @@ def folder_files(study: Study, view: View) -> dict[str, bytes]:
     for report in reports().values():
         contents |= report.files(study, view)
     return contents
+
+
+def error_files(study: Study, view: View) -> dict[str, bytes]:
+    """Return everything that goes into the folder of `construct errors`: contents by file name; loads the drawing library too."""
+    from construct.reports import error_figures, record, summary
+
+    texts = {"errors.json": record.text(record.errors(study)), "errors.txt": summary.errors(study, view).encode()}
+    return texts | error_figures.files(study, view)

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 RIGHT, FAR, CARE, FIRST = "Is it right?", "How far off?", "Which step?", "First step?"
 LABEL = 14
 DEAREST = 3
+SHIFTED = 0.5
+"""A shift of the whole is told of from this part of the mean square on: judgement."""
+
 RANKED = 10
 MOST_SENTENCES = 2
 
@@ -33,13 +36,14 @@ def short(study: Study, view: View, tally: str) -> list[str]:
     errors = study.errors
     if errors is None:
         return []
-    lines = words.wrapped(f"In short, at a bench of level `{errors.level}` (first order; {say.FIGURES_SAID}):", rest="  ")
+    head = f"In short, at a bench of level `{errors.level}` (first order; the bench's own figures: {_basis(errors)}):"
+    lines = words.wrapped(head, rest="  ")
     lines += _answer(RIGHT, tally)
     if not errors.inputs:
         return [*lines, *_answer(FAR, "No step here makes an error of the hand.")]
     lines += _answer(FAR, _how_far(study, errors, view.units))
     lines += _answer(CARE, _which_step(errors, view.units))
-    lines += _answer(FIRST, _first_step(errors, view.units))
+    lines += _answer(FIRST, _first_step(study, errors, view.units))
     return lines
 
 
@@ -47,44 +51,49 @@ def _answer(label: str, text: str) -> list[str]:
     return words.wrapped(text, f"  {label:<{LABEL}}", " " * (LABEL + 2)) if text else []
 
 
+def _basis(errors: Errors) -> str:
+    """Return what the bench's figures rest on."""
+    judged = sum(one.source.basis == "judgement" for one in errors.inputs)
+    return "judgement" if judged == len(errors.inputs) else "partly judgement" if judged else "as the recipe says"
+
+
 def _how_far(study: Study, errors: Errors, units: str) -> str:
     reaches: dict[str, list[str]] = {}
-    for mark in say.matter(study.plan, errors):
+    every = say.matter(study.plan, errors)
+    some = [mark for mark in every if say.mark_reach(mark) != 0] or every  # a given mark is where it is
+    for mark in sorted(some, key=say.mark_reach):
         reaches.setdefault(say.amount(say.mark_reach(mark), units), []).append(f"`{words.plain(mark.name)}`")
-    said = []
     marks = "; ".join(f"{words.listed(names)} {reach}" for reach, names in reaches.items())
-    if marks:
-        said.append(f"{say.OFTEN} no farther than: {marks}.")
+    said = f"{say.OFTEN} within: {marks}." if marks else ""
     worst = say.worst_station(errors)
-    if worst is not None:
-        edge, station = worst
-        most = say.expanded(say.with_knife(station, errors))
-        said.append(
-            f"Cut edges, with the knife's entry: {say.amount(say.expanded(math.hypot(say.whole_edges_u(errors), errors.knife_u_mm)), units)} "
-            f"as a rule, {say.amount(most, units)} at `{words.plain(edge.name)}`: {say.band(most)} (judgement)."
-        )
-        shift = errors.movement.total.rigid_share if errors.movement is not None else 0.0
-        if shift >= 0.5:
-            said.append(f"{say.whole_share(shift)} of it (of its mean square) moves the pattern as a whole, which shows at the margin only.")
-    elif marks:
-        most = max((say.mark_reach(mark) for mark in say.matter(study.plan, errors)), default=0.0)
-        said.append(f"At worst {say.band(most)} (judgement)." if not math.isnan(most) else "")
-    return " ".join(part for part in said if part)
+    if worst is None:
+        most = max((say.mark_reach(mark) for mark in some), default=math.nan)
+        return said if math.isnan(most) else f"{said} At worst {say.band(most)} (judgement)."
+    edge, station = worst
+    most = say.expanded(say.with_knife(station, errors))
+    whole = say.expanded(math.hypot(say.whole_edges_u(errors), errors.knife_u_mm))
+    all_round = "" if math.isnan(whole) else f"{say.amount(whole, units)} on the whole, "
+    said += (f" Cut edges, with the knife's entry: {all_round}{say.amount(most, units)} at worst, along `{words.plain(edge.name)}`: "
+             f"{say.band(most)} (judgement)")  # fmt: skip
+    shift = errors.movement.total.rigid_share if errors.movement is not None and errors.movement.of == "cut edges" else 0.0
+    if shift >= SHIFTED:
+        said += f"; but {say.whole_share(shift)} of their mean square is the whole pattern shifting, which shows at the margin alone"
+    return f"{said}."
 
 
 def _which_step(errors: Errors, units: str) -> str:
     if not errors.costs or math.isnan(errors.costs[0].rms_mm) or errors.costs[0].rms_mm == 0:
         return _by_mark(errors, units)
-    each = [
-        f"`{words.plain(cost.step)}` (line {cost.line}) {say.whole_share(cost.share)}, most by {say.chief(cost.rows)}"
-        for cost in errors.costs[:DEAREST] if cost.rms_mm > 0
-    ]  # fmt: skip
     headings: dict[str, float] = {}
     for cost in errors.costs:
         headings[cost.heading] = headings.get(cost.heading, 0.0) + cost.share
     dearest = max(headings, key=lambda one: headings[one])
-    all_of_it = f" “{words.plain(dearest)}” makes {say.whole_share(headings[dearest])} in all." if dearest else ""
-    return f"Of what the cut edges are off (of its mean square): {'; '.join(each)}.{all_of_it}"
+    first = f"“{words.plain(dearest)}”: {say.whole_share(headings[dearest])} of the cut edges' mean square. " if dearest else ""
+    each = [
+        f"`{words.plain(cost.step)}` (line {cost.line}, {say.chief(cost.rows)}) {say.whole_share(cost.share)}"
+        for cost in errors.costs[:DEAREST] if cost.rms_mm > 0
+    ]  # fmt: skip
+    return f"{first}Line by line: {', '.join(each)}."
 
 
 def _by_mark(errors: Errors, units: str) -> str:
@@ -97,20 +106,25 @@ def _by_mark(errors: Errors, units: str) -> str:
     return f"At `{words.plain(worst.name)}`, the least sure mark (u {say.amount(worst.u_mm, units)}): {', '.join(each)}."
 
 
-def _first_step(errors: Errors, units: str) -> str:
-    first = errors.first_step
-    said = []
+def _first_step(study: Study, errors: Errors, units: str) -> str:
+    first, moved = errors.first_step, errors.movement
     part = say.first_part(errors)
     title = words.plain(first.title)
-    if part is not None and errors.movement is not None and errors.movement.groups:
-        most = max(range(len(errors.movement.groups)), key=lambda n: part.unequal[n].all_mm)
-        group = errors.movement.groups[most]
-        said.append(f"“{title}”: {say.alike_called(group.names)} {say.fate(part.unequal[most], units)}.")
-    elif part is not None and errors.movement is not None:
-        said.append(_moved(title, part, errors.movement.of, units))
-    said += [f"{text[:1].upper()}{text[1:]}." for text in map(say.told, say.telling(errors)[:MOST_SENTENCES])]
-    if not said:
-        said.append(f"“{title}” moves nothing that is marked or cut." if title else "")
+    chips: tuple[int, ...] = ()
+    said = []
+    if part is not None and moved is not None and moved.groups:
+        most = max(range(len(moved.groups)), key=lambda n: part.unequal[n].all_mm)
+        group, fate = moved.groups[most], part.unequal[most]
+        chips = group.chips
+        said.append(f"“{title}”: {say.alike_called(group.names)} {say.fate(fate, units)}.")
+    elif part is not None and moved is not None:
+        said.append(_moved(title, part, moved.of, units))
+    paper = study.plan.blank.form == "paper"
+    each = [say.told(one, paper=paper) for one in say.telling(errors, chips)[:MOST_SENTENCES]]
+    if each:
+        said.append(f"{'; '.join(each)}.")
+    elif not said and title:
+        said.append(f"“{title}” moves nothing that is marked or cut.")
     return " ".join(said)
 
 
@@ -168,9 +182,9 @@ def sureness(errors: Errors) -> list[str]:
         f"Budgets are first order; beside them {ran}{rest}. {basis}; {say.BANDS_SAID}.",
         "u is a standard uncertainty. U = 1.96 u for one direction, and the ellipse (k = 2.4477) for a mark, are what is not "
         f"exceeded {say.OFTEN}.",
-        *(f"{note[:1].upper()}{note[1:]}." for note in errors.notes),
     ]
     lines = [line for text in said for line in words.wrapped(text)]
+    lines += [line for note in (*errors.notes, say.FIGURES_SAID) for line in words.wrapped(f"{note}.", "  - ", "    ")]
     return lines + warnings(errors)
 
 
@@ -184,7 +198,9 @@ def warnings(errors: Errors) -> list[str]:
     return lines
 
 
-def warned(errors: Errors, most: int = 2) -> Sequence[str]:
-    """Return the first few warnings in a line each, for a report."""
+def warned(errors: Errors, most: int = 3) -> Sequence[str]:
+    """Return the warnings for a report: in full where they are short, else how many there are."""
     lines = warnings(errors)
-    return lines if len(errors.warnings) <= most else [f"Mind: {words.counted(len(errors.warnings), 'warning')} on these figures, all told by `construct errors`."]
+    if len(lines) <= most:
+        return [f"  {line}" for line in lines]
+    return [f"  Mind: {words.counted(len(errors.warnings), 'warning')} on these figures; `construct errors` tells all."]

@@ -41,8 +41,9 @@ def _marks(errors: Errors, units: str) -> list[str]:
     if not errors.marks:
         return []
     head = f"{'line':>4} {'u':>7} {'u_x':>7} {'u_y':>7} {'r':>6} {'ellipse, half axes':>19} {'at deg':>6}  {'trials u':>8} {'agree':>5}"
-    lines = [f"Marks (in {units}; x across the grain, y along it; 95 % ellipse, its longer half from the grain clockwise):",
-             f"  {'':<{NAME}}{head}"]  # fmt: skip
+    about = f"Marks (in {units}; x across the grain, y along it; 95 % ellipse, its longer half from the grain clockwise):"
+    lines = words.wrapped(about, rest="  ")
+    lines.append(f"  {'':<{NAME}}{head}")
     for mark in errors.marks:
         oval = mark.ellipse
         halves = f"{say.cell(oval.longer_mm, units)} by {say.cell(oval.shorter_mm, units)}" if oval is not None else say.NONE
@@ -64,8 +65,10 @@ def _beside(trials: Trials | None, units: str) -> tuple[str, str]:
 def _edges(errors: Errors, units: str) -> list[str]:
     if not errors.edges:
         return []
-    lines = [f"Cut edges, square to themselves (in {units}; knife: with its entry, u {say.cell(errors.knife_u_mm, units)}; U = 1.96 u with the knife):",
-             f"  {'':<{NAME}}{'edge':>4} {'place':<7} {'u':>7} {'knife':>7} {'U':>7}  {'trials u':>8} {'agree':>5}  chips"]  # fmt: skip
+    knife = say.cell(errors.knife_u_mm, units)
+    about = f"Cut edges, square to themselves (in {units}; knife: with its entry, u {knife}; U = 1.96 u with the knife):"
+    lines = words.wrapped(about, rest="  ")
+    lines.append(f"  {'':<{NAME}}{'edge':>4} {'place':<7} {'u':>7} {'knife':>7} {'U':>7}  {'trials u':>8} {'agree':>5}  chips")
     for edge in errors.edges:
         chips = "groove" if edge.groove else words.listed(map(str, edge.chips))
         for station in edge.stations:
@@ -83,7 +86,8 @@ def _row(source: str, step: str, line: int, figures: str) -> Iterator[str]:
 def _costs(errors: Errors, units: str) -> list[str]:
     if not errors.costs:
         return []
-    lines = [f"Every step by what it costs at the cut edges (u in {units}, root mean square along them; part of the mean square):"]
+    about = f"Every step by what it costs at the cut edges (u in {units}, root mean square; part of the mean square):"
+    lines = words.wrapped(about, rest="  ")
     for cost in errors.costs:
         lines += _row("in all", cost.step, cost.line, f"{say.cell(cost.rms_mm, units):>7} {say.share(cost.share):>8}")
         for row in cost.rows:
@@ -95,8 +99,9 @@ def _movements(errors: Errors, units: str) -> list[str]:
     moved = errors.movement
     if moved is None:
         return []
-    lines = [f"What each step moves and distorts, over the {moved.of} (root mean squares in {units}; unequal: of chips that are alike):",
-             f"  {'':<{NAME}}{'line':>4} {'all':>7} {'shift':>7} {'size':>7} {'rest':>7}  unequal"]  # fmt: skip
+    about = f"What each step moves and distorts, over the {moved.of} (root mean squares in {units}; unequal: of alike chips):"
+    lines = words.wrapped(about, rest="  ")
+    lines.append(f"  {'':<{NAME}}{'line':>4} {'all':>7} {'shift':>7} {'size':>7} {'rest':>7}  unequal")
     for part in (*moved.headings, *moved.steps):
         split = part.split
         figures = " ".join(f"{say.cell(_least(u), units):>7}" for u in (split.all_mm, split.rigid_mm, split.scale_mm, split.rest_mm))
@@ -117,9 +122,9 @@ def _closed_forms(errors: Errors) -> list[str]:
     every = (*first.marks, *first.edges)
     if not every:
         return []
-    lines = [f"What one unit of each error of “{words.plain(first.title)}” moves, in closed form "
-             f"({words.counted(first.unmoved, 'other')} exactly nothing):"]  # fmt: skip
-    lines = words.wrapped(lines[0], rest="  ")
+    zeros = f"{words.counted(first.unmoved, 'other')} exactly nothing"
+    head = f"What one unit of each error of “{words.plain(first.title)}” moves, in closed form ({zeros}):"
+    lines = words.wrapped(head, rest="  ")
     for one in every:
         lines += _sensitivity(one)
     return lines + [line for note in first.notes for line in words.wrapped(f"Mind: {note}.", "  ", "    ")]
@@ -144,8 +149,8 @@ def _mark(mark: MarkBudget, errors: Errors, units: str) -> list[str]:
     else:
         (xx, xy), (_, yy) = mark.covariance_mm2
         lines += words.wrapped(
-            f"u {say.cell(mark.u_mm, units)} {units}; covariance xx {xx:.5g}, xy {xy + 0.0:.5g}, yy {yy:.5g} mm²; ν {say.degrees(mark.nu)}; "
-            f"{mark.untouched} of {len(errors.inputs)} inputs do not reach it".replace("-", "−"), "  ", "    ")  # fmt: skip
+            f"u {say.cell(mark.u_mm, units)} {units}; covariance xx {xx:.5g}, xy {xy + 0.0:.5g}, yy {yy:.5g} mm²; "
+            f"ν {say.degrees(mark.nu)}; {mark.untouched} of {len(errors.inputs)} inputs do not reach it".replace("-", "−"), "  ", "    ")  # fmt: skip
     if mark.trials is not None:
         lines += words.wrapped(_trials_of(mark.trials, ("x", "y"), units), "  ", "    ")
     if mark.rows:
@@ -188,10 +193,10 @@ def _edge(edge: EdgeBudget, errors: Errors, units: str) -> list[str]:
             lines += words.wrapped(f"{one.where}: {_trials_of(one.trials, ('it',), units)}; ν {say.degrees(one.nu)}; "
                                    f"{one.untouched} of {len(errors.inputs)} inputs do not reach it", "  ", "    ")  # fmt: skip
     by_source, by_step = _gathered(edge, "source"), _gathered(edge, "step")
-    for by, pairs in (("source", by_source), ("step", by_step)):
+    for kind, pairs in (("source", by_source), ("step", by_step)):
         if pairs:
             text = "; ".join(f"{words.plain(name)} {' '.join(say.cell(u, units) for u in us)}" for name, us in pairs)
-            lines += words.wrapped(f"by {by}: {text}", "  ", "    ")
+            lines += words.wrapped(f"by {kind}: {text}", "  ", "    ")
     return lines
 
 

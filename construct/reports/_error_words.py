@@ -32,15 +32,23 @@ BANDS_SAID = "what an eye sees is judgement; take half of it for jogs in a line,
 FIGURES_SAID = "the bench's figures are judgement: measure your own hand before you trust the last digit"
 OFTEN = "19 times in 20"
 MOST_MATTER = 8
-LONGEST = 40
+LONGEST = 32
 """A closed form longer than this stands in the table, not in a sentence."""
+
+WAYS = {"x": "across", "y": "along"}
+"""Which way a mark's two numbers run, to the grain; paper has none, so there it is the page."""
 
 NONE = "—"
 
 
 def band(u_mm: float) -> str:
     """Return what an eye sees of a displacement in mm."""
-    return next(said for most, said in BANDS if u_mm < most)
+    return BANDS[seen(u_mm)][1]
+
+
+def seen(u_mm: float) -> int:
+    """Return which of the `BANDS` a displacement in mm falls in."""
+    return next(number for number, (most, _) in enumerate(BANDS) if u_mm < most)
 
 
 def expanded(u_mm: float) -> float:
@@ -117,7 +125,7 @@ def fate(part: Unequal, units: str) -> str:
     if part.own_mm >= NOTHING_MM:
         said.append(f"shift or turn by about {amount(part.own_mm, units)} each")
     if part.common_mm >= NOTHING_MM:
-        said.append(f"change shape or size all alike by about {amount(part.common_mm, units)}")
+        said.append(f"all change alike by about {amount(part.common_mm, units)}")
     if part.unequal_mm < NOTHING_MM:
         said.append("stay equal to one another")
     elif part.unequal_mm < UNSEEN_MM:
@@ -136,9 +144,13 @@ def first_part(errors: Errors) -> StepMovement | None:
     return next((one for one in every if title in (one.step, one.heading) and one.split.all_mm > 0 and one.step == title), None)
 
 
-def telling(errors: Errors) -> list[Sensitivity]:
-    """Return, for each error of the step that is followed, where it tells most: short closed forms first, the largest first."""
-    some = errors.first_step.edges or errors.first_step.marks
+def telling(errors: Errors, chips: Sequence[int] = ()) -> list[Sensitivity]:
+    """Return, for each error of the step that is followed, where it tells most: short closed forms first, the largest first.
+
+    chips: only edges of these chips, where any of those is moved.
+    """
+    theirs = {edge.number for edge in errors.edges if set(edge.chips) & set(chips)}
+    some = [one for one in errors.first_step.edges if one.edge in theirs] or errors.first_step.edges or errors.first_step.marks
     groups: dict[tuple[str, str, str], list[Sensitivity]] = {}
     for one in some:
         groups.setdefault((one.step, one.source, one.part), []).append(one)
@@ -150,10 +162,13 @@ def telling(errors: Errors) -> list[Sensitivity]:
     return sorted(best, key=lambda one: -abs(one.value))
 
 
-def told(one: Sensitivity) -> str:
-    """Return one sensitivity as a sentence: "1 mm of …, at `g`, moves the edge along `c.T` by √2/2 mm, about 0.71 mm"."""
+def told(one: Sensitivity, *, paper: bool = False) -> str:
+    """Return one sensitivity as a sentence: "1 mm at `g` (…) moves the edge `c.T` by √2/2 mm, about 0.71 mm, at its start"."""
     unit = one.unit.rpartition(" ")[2]
-    where = f"the edge along `{one.name}` ({one.what})" if one.edge is not None else f"`{one.name}` in {one.what}"
+    name = words.plain(one.name)
+    where, there = f"the edge `{name}`", f", at its {one.what}"
+    if one.edge is None:
+        where, there = f"`{name}`", f" {WAYS[one.what]} the {'page' if paper else 'grain'}"
     figures = words.decimal(float(f"{one.value:.3g}"))
     if one.exact is None or len(one.exact) > 2 * LONGEST:
         by = f"about {figures} mm"
@@ -161,8 +176,8 @@ def told(one: Sensitivity) -> str:
         by = f"{one.exact} mm"
     else:
         by = f"{one.exact} mm, about {figures} mm"
-    part = f" ({one.part})" if one.part else ""
-    return f"1 {unit} of {one.source}{part} at `{one.step}` moves {where} by {by}"
+    part = f", {one.part}" if one.part else ""
+    return f"1 {unit} at `{words.plain(one.step)}` ({one.source}{part}) moves {where} by {by}{there}"
 
 
 # --- figures ------------------------------------------------------------------------------------
@@ -172,8 +187,8 @@ def two_figures(value: float) -> str:
     """Return a number to two significant figures, plainly written; a dash for none."""
     if math.isnan(value):
         return NONE
-    if value == 0:
-        return "0"
+    if abs(value) < 5e-5:
+        return "<0.0001" if value else "0"
     decimals = max(0, 1 - math.floor(math.log10(abs(float(f"{value:.1e}")))))
     return f"{value:.{decimals}f}".replace("-", "−")
 

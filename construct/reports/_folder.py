@@ -15,9 +15,17 @@ from pathlib import Path
 
 from construct.diagnostics import Diagnostic, Mistakes
 
-MARKER = "report.json"
-NAMES = frozenset({MARKER, "report.txt", "picture.svg", "picture.png"})
-"""What a report's folder holds."""
+MARKERS = {"report.json": "report", "errors.json": "errors"}
+"""The record that a folder of ours holds, and the command that wrote it."""
+
+ERROR_PICTURES = frozenset(f"{name}.{kind}" for name in ("budget", "ellipses", "bands") for kind in ("svg", "png"))
+"""Not every one in every folder: without a cut there are no bands."""
+
+NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png"}) | ERROR_PICTURES
+"""What a report's folder may hold."""
+
+ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES
+"""What the folder of `construct errors` may hold."""
 
 LARGEST = 100_000_000
 """The largest marker that is looked into, in bytes."""
@@ -26,44 +34,48 @@ LARGEST = 100_000_000
 def check(folder: Path, names: Collection[str]) -> None:
     """Raise `Mistakes` where a report of these file names may not be written into `folder`."""
     try:
-        _check(folder, _target(folder), names)
+        _check(folder, target(folder), names)
     except (OSError, RuntimeError) as reason:  # a loop of links is a RuntimeError up to Python 3.12
-        raise _unwritable(folder, reason) from None
+        raise unwritable(folder, reason) from None
 
 
-def _check(folder: Path, target: Path, names: Collection[str]) -> None:
-    if not target.parent.is_dir():
+def _check(folder: Path, place: Path, names: Collection[str]) -> None:
+    if not place.parent.is_dir():
         raise _wrong("C511", f"there is no folder `{folder.parent}` to put the report in", "make it first, or name another")
-    if not target.exists():
+    if not place.exists():
         return
-    if not target.is_dir():
+    if not place.is_dir():
         raise _wrong("C512", f"`{folder}` is a file, not a folder", "name a new folder for the report")
-    if Path.cwd().is_relative_to(target):
+    if Path.cwd().is_relative_to(place):
         message = f"`{folder}` is where you stand now, and a report's folder is replaced whole"
         raise _wrong("C513", message, "name a folder inside it, as in `-o report`")
-    there = {path.name for path in target.iterdir()}
-    if there and not _is_ours(target):
+    there = {path.name for path in place.iterdir()}
+    if there and not _is_ours(place):
         raise _wrong("C514", f"`{folder}` holds other files, and no report of ours", "name a new folder, or an empty one")
-    strangers = sorted(name for name in there if name not in names or not (target / name).is_file())
+    strangers = sorted(name for name in there if name not in names or not (place / name).is_file())
     if strangers:
         raise _wrong("C515", f"`{folder}` holds `{strangers[0]}` beside an earlier report", "move it elsewhere first, or name a new folder")
 
 
-def write(folder: Path, contents: Mapping[str, bytes]) -> None:
-    """Write a report's files; after it, either all are there or nothing has changed."""
-    check(folder, contents)
+def write(folder: Path, contents: Mapping[str, bytes], names: Collection[str] = NAMES) -> None:
+    """Write a report's files; after it, either all are there or nothing has changed.
+
+    names: what an earlier report may have left there; it need not be written again.
+    """
+    check(folder, {*contents, *names})
     try:
-        _exchange(_target(folder), contents)
+        exchange(target(folder), contents)
     except OSError as reason:
-        raise _unwritable(folder, reason) from None
+        raise unwritable(folder, reason) from None
 
 
-def _target(folder: Path) -> Path:
+def target(folder: Path) -> Path:
     """Return the folder with links followed, so that a link stays a link."""
     return folder.resolve()
 
 
-def _exchange(target: Path, contents: Mapping[str, bytes]) -> None:
+def exchange(target: Path, contents: Mapping[str, bytes]) -> None:
+    """Put a folder with these files in a place, in one move; `OSError` where that fails, and then nothing has changed."""
     mark = secrets.token_hex(4)
     new, old = (target.with_name(f".{target.name}-{word}-{mark}") for word in ("new", "old"))
     try:
@@ -87,17 +99,21 @@ def _exchange(target: Path, contents: Mapping[str, bytes]) -> None:
 
 
 def _is_ours(folder: Path) -> bool:
-    marker = folder / MARKER
+    return any(_wrote(folder / name, command) for name, command in MARKERS.items())
+
+
+def _wrote(marker: Path, command: str) -> bool:
     try:
         if not marker.is_file() or marker.stat().st_size > LARGEST:
             return False
         record = json.loads(marker.read_bytes())
     except (OSError, ValueError, RecursionError):
         return False
-    return isinstance(record, dict) and record.get("command") == "report" and isinstance(record.get("format"), int)
+    return isinstance(record, dict) and record.get("command") == command and isinstance(record.get("format"), int)
 
 
-def _unwritable(folder: Path, reason: OSError | RuntimeError) -> Mistakes:
+def unwritable(folder: Path, reason: OSError | RuntimeError) -> Mistakes:
+    """Return the diagnostic for a folder that can not be written."""
     why = (reason.strerror if isinstance(reason, OSError) else "") or "its links lead round in a circle"
     return _wrong("C516", f"the report can not be written to `{folder}`: {why.lower()}", "name a folder that you may write to")
 

@@ -70,9 +70,9 @@ class _Search:
         self.frame = frame
         self.strong = _sorted(strong)
         self.light = _sorted(light)
-        self.taken: list[Box] = list(taken)
+        self.taken = np.array(taken, dtype=float).reshape(-1, 4)
         self.marks = np.array([((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) for box in taken], dtype=float).reshape(-1, 2)
-        self.leaders: list[NDArray[np.float64]] = []
+        self.leaders = np.zeros((0, 2))
 
     def run(self, wishes: Sequence[Wish]) -> list[Put]:
         found = []
@@ -80,9 +80,9 @@ class _Search:
             put = self._best(number, wish)
             if put is not None:
                 found.append(put)
-                self.taken.append(put.box)
+                self.taken = np.vstack([self.taken, put.box])
                 if put.leader is not None:
-                    self.leaders.append(_between(*put.leader))
+                    self.leaders = np.vstack([self.leaders, _between(*put.leader)])
         return found
 
     def _best(self, number: int, wish: Wish) -> Put | None:
@@ -111,14 +111,12 @@ class _Search:
             return None
         wide = box[0] - PADDING, box[1] - PADDING, box[2] + PADDING, box[3] + PADDING
         clear = box[0] - wish.clear, box[1] - wish.clear, box[2] + wish.clear, box[3] + wish.clear
-        if any(_overlap(wide, other) for other in self.taken) or _count(self.strong, clear):
-            return None
-        if any(_inside(points, wide) for points in self.leaders):
+        if _overlaps(wide, self.taken) or _count(self.strong, clear) or _inside(self.leaders, wide):
             return None
         cost = 0.45 * _count(self.light, box)
         if wish.leads and ring >= LEADER_FROM:
             points = _between(anchor, _nearest(box, anchor))[3:]
-            if any(_inside(points, other) for other in self.taken):
+            if _any_inside(points, self.taken):
                 return None
             cost += 4.0
         return cost
@@ -148,8 +146,15 @@ def _nearest(box: Box, place: Place) -> Place:
     return min(max(place[0], box[0]), box[2]), min(max(place[1], box[1]), box[3])
 
 
-def _overlap(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+def _overlaps(a: Box, boxes: NDArray[np.float64]) -> bool:
+    left, bottom, right, top = boxes.T
+    return bool(((a[0] < right) & (left < a[2]) & (a[1] < top) & (bottom < a[3])).any())
+
+
+def _any_inside(points: NDArray[np.float64], boxes: NDArray[np.float64]) -> bool:
+    x, y = points[:, :1], points[:, 1:]
+    left, bottom, right, top = boxes.T
+    return bool(((x >= left) & (x <= right) & (y >= bottom) & (y <= top)).any())
 
 
 def _between(a: Place, b: Place) -> NDArray[np.float64]:
@@ -171,4 +176,4 @@ def _count(points: NDArray[np.float64], box: Box) -> int:
 
 def _inside(points: NDArray[np.float64], box: Box) -> bool:
     x, y = points[:, 0], points[:, 1]
-    return bool(np.any((x >= box[0]) & (x <= box[2]) & (y >= box[1]) & (y <= box[3])))
+    return bool(((x >= box[0]) & (x <= box[2]) & (y >= box[1]) & (y <= box[3])).any())

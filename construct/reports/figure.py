@@ -3,7 +3,8 @@
 Line kinds and widths follow ISO 128-2 (narrow and wide lines in the ratio 1 to
 2 and more, long-dash-dot for centre lines); colours start from the published
 palette of Okabe and Ito and never carry a meaning alone: width, dashes and tone
-say the same.  The only file that loads matplotlib.
+say the same.  Only this file and the pictures of errors that are drawn on its
+sheet load matplotlib.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ import io
 import math
 import textwrap
 import warnings
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -94,14 +96,26 @@ def files(study: Study, view: View) -> dict[str, bytes]:
 
 def figures(study: Study, *, units: str = "mm") -> dict[str, bytes]:
     """Return the picture of a study: contents by file name."""
-    title = words.plain(study.plan.title) or "Layout"
-    with warnings.catch_warnings(), mpl.rc_context({"svg.hashsalt": "construct", "svg.fonttype": "path", "path.simplify": False}):
+    with drawing_rules():
+        return rendered(drawing(study, units=units), "picture", words.plain(study.plan.title) or "Layout", description(study, units))
+
+
+@contextmanager
+def drawing_rules() -> Iterator[None]:
+    """Draw the same bytes each time, and any script in a title without a warning."""
+    rules = {"svg.hashsalt": "construct", "svg.fonttype": "path", "path.simplify": False, "hatch.linewidth": 0.6}
+    with warnings.catch_warnings(), mpl.rc_context(rules):
         warnings.filterwarnings("ignore", message="Glyph .* missing from")  # a title may be in any script
-        figure = drawing(study, units=units)
-        png, svg = io.BytesIO(), io.BytesIO()
-        FigureCanvasAgg(figure).print_figure(png, format="png", dpi=DOTS_PER_INCH, metadata={"Software": None, "Title": title})
-        FigureCanvasSVG(figure).print_figure(svg, format="svg", metadata={"Date": None, "Creator": None, "Title": title})
-    return {"picture.svg": _described(svg.getvalue(), description(study, units)), "picture.png": png.getvalue()}
+        yield
+
+
+def rendered(figure: Figure, name: str, title: str, text: str) -> dict[str, bytes]:
+    """Return a drawing as SVG and PNG by file name; `text` is the picture in words."""
+    png, svg = io.BytesIO(), io.BytesIO()
+    FigureCanvasAgg(figure).print_figure(png, format="png", dpi=DOTS_PER_INCH, metadata={"Software": None, "Title": title},
+                                           pil_kwargs={"compress_level": 3})  # fmt: skip
+    FigureCanvasSVG(figure).print_figure(svg, format="svg", metadata={"Date": None, "Creator": None, "Title": title})
+    return {f"{name}.svg": _described(svg.getvalue(), text), f"{name}.png": png.getvalue()}
 
 
 def description(study: Study, units: str = "mm") -> str:
@@ -131,10 +145,12 @@ def _described(svg: bytes, text: str) -> bytes:
 
 def drawing(study: Study, *, units: str = "mm") -> Figure:
     """Return the drawing as a matplotlib figure, 72 dots an inch, one unit of its axes a point."""
-    return _Sheet(study, units).figure
+    return Sheet(study, units).figure
 
 
-class _Sheet:
+class Sheet:
+    """A sheet with the plate on it, drawn as it is made; other pictures of the plate draw other things on it."""
+
     def __init__(self, study: Study, units: str) -> None:
         self.study = study
         self.units = units
@@ -147,7 +163,7 @@ class _Sheet:
         self.said_left_out = 0
         self.bars = self._bars()
         self.legend = self._legend()
-        title = textwrap.wrap(words.plain(study.plan.title) or "Layout", 62)
+        title = textwrap.wrap(self.title(), 62)
         below = 16 * math.ceil(len(self.legend) / 3) + 44
         above = 18 * len(title) + 26
         tall = (top - bottom) * self.scale
@@ -161,6 +177,7 @@ class _Sheet:
         self.axes.set_xlim(0, SHEET_WIDTH)
         self.axes.set_ylim(0, height)
         self.taken: list[tuple[float, float, float, float]] = []
+        self.under_title = height - 20 - 18 * len(title) + 3
         self._title(title, height)
         self._wood()
         self._strokes()
@@ -183,9 +200,16 @@ class _Sheet:
     def _title(self, lines: Sequence[str], height: float) -> None:
         for number, line in enumerate(lines):
             self._text(MARGIN, height - 20 - 18 * number, line, 14, weight="bold")
-        plan = self.study.plan
+        self._text(MARGIN, self.under_title, self.subtitle(), 8.5)
+
+    def title(self) -> str:
+        """What stands above the drawing."""
+        return words.plain(self.study.plan.title) or "Layout"
+
+    def subtitle(self) -> str:
+        """What stands in the line under the title."""
         way = f"  ·  by the way {self.study.way}" if self.study.way else ""
-        self._text(MARGIN, height - 20 - 18 * len(lines) + 3, f"{words.blank(plan, self.units)}{way}", 8.5)
+        return f"{words.blank(self.study.plan, self.units)}{way}"
 
     def _wood(self) -> None:
         if self.shapes.blank:
@@ -197,13 +221,13 @@ class _Sheet:
                 points = self._run(walk)
                 places += [*points, points[0]]
                 codes += [int(Path.MOVETO), *[int(Path.LINETO)] * (len(points) - 1), int(Path.CLOSEPOLY)]
-            self.axes.add_patch(PathPatch(Path(places, codes), facecolor=CHIP, linewidth=0, zorder=1))
+            self.axes.add_artist(PathPatch(Path(places, codes), facecolor=CHIP, linewidth=0, zorder=1))
 
     def _strokes(self) -> None:
         for stroke in self.shapes.strokes:
             pen = PENS[stroke.kind]
             xs, ys = zip(*self._run(stroke.run), strict=True)
-            self.axes.add_line(Line2D(xs, ys, color=pen.colour, linewidth=pen.width, linestyle=pen.dashes, zorder=pen.rank,
+            self.axes.add_artist(Line2D(xs, ys, color=pen.colour, linewidth=pen.width, linestyle=pen.dashes, zorder=pen.rank,
                                       solid_capstyle="round", solid_joinstyle="round"))  # fmt: skip
 
     def _grain(self) -> None:
@@ -217,11 +241,11 @@ class _Sheet:
 
     def _arrow(self, x: float, foot: float, tip: float) -> None:
         back = tip - math.copysign(5, tip - foot)
-        self.axes.add_line(Line2D([x, x], [foot, tip], color=INK, linewidth=NARROW))
+        self.axes.add_artist(Line2D([x, x], [foot, tip], color=INK, linewidth=NARROW))
         self.axes.fill([x, x - 2, x + 2], [tip, back, back], color=INK, linewidth=0)
 
     def _ring(self, x: float, y: float, radius: float) -> None:
-        self.axes.add_line(Line2D([x], [y], marker="o", markersize=2 * radius, markerfacecolor="white", markeredgecolor=INK,
+        self.axes.add_artist(Line2D([x], [y], marker="o", markersize=2 * radius, markerfacecolor="white", markeredgecolor=INK,
                                   markeredgewidth=0.6, linestyle="none", zorder=7))  # fmt: skip
 
     # --- names ----------------------------------------------------------------------------------
@@ -235,8 +259,8 @@ class _Sheet:
             self._ring(x, y, radius)
             self.taken.append((x - radius - 0.4, y - radius - 0.4, x + radius + 0.4, y + radius + 0.4))
         wishes, looks, left_out = self._wishes(marks, size, radius)
-        strong = [point for stroke in shown.strokes if stroke.kind in STRONG for point in _dotted(self._run(stroke.run))]
-        light = [point for stroke in shown.strokes if stroke.kind not in STRONG for point in _dotted(self._run(stroke.run))]
+        strong = [point for stroke in shown.strokes if stroke.kind in STRONG for point in dotted(self._run(stroke.run))]
+        light = [point for stroke in shown.strokes if stroke.kind not in STRONG for point in dotted(self._run(stroke.run))]
         placed = place(wishes, self.area, strong, light, self.taken)
         for put in placed:
             self._name(put, wishes[put.wish], *looks[put.wish])
@@ -295,7 +319,7 @@ class _Sheet:
         self._text(put.box[0], put.box[1] + descent, wish.text, size, name="name", colour=colour, style=style)
         if put.leader is not None:
             xs, ys = zip(*put.leader, strict=True)
-            self.axes.add_line(Line2D(xs, ys, color=INK, linewidth=0.4, zorder=6))
+            self.axes.add_artist(Line2D(xs, ys, color=INK, linewidth=0.4, zorder=6))
 
     # --- below the drawing ----------------------------------------------------------------------
 
@@ -329,7 +353,7 @@ class _Sheet:
             self.axes.fill([x, x + 28, x + 28, x], [y - 4, y - 4, y + 4, y + 4], color=CHIP, linewidth=0)
         else:
             pen = PENS[kind]
-            self.axes.add_line(Line2D([x, x + 28], [y, y], color=pen.colour, linewidth=pen.width, linestyle=pen.dashes))
+            self.axes.add_artist(Line2D([x, x + 28], [y, y], color=pen.colour, linewidth=pen.width, linestyle=pen.dashes))
 
     def _bars(self) -> list[tuple[str, float]]:
         """Return the two scale bars that fit: 50 mm and 2 in wherever they do."""
@@ -342,12 +366,12 @@ class _Sheet:
 
     def _bar(self, x: float, y: float, length: float, text: str) -> float:
         for start, finish in (((x, y), (x + length, y)), ((x, y - 3), (x, y + 3)), ((x + length, y - 3), (x + length, y + 3))):
-            self.axes.add_line(Line2D(*zip(start, finish, strict=True), color=INK, linewidth=0.5 * MM, solid_capstyle="butt"))
+            self.axes.add_artist(Line2D(*zip(start, finish, strict=True), color=INK, linewidth=0.5 * MM, solid_capstyle="butt"))
         self._text(x + length + 5, y - 2.6, text, 8)
         return length + 5 + self._measure(text, 8, "normal")[0]
 
 
-def _dotted(run: Sequence[Place]) -> list[Place]:
+def dotted(run: Sequence[Place]) -> list[Place]:
     """Return points along a run, a point apart at most."""
     points: list[Place] = []
     for (ax, ay), (bx, by) in pairwise(run):

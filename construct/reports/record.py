@@ -14,9 +14,8 @@ from typing import Any
 from construct.claims import Finding, Verdict
 from construct.diagnostics import Diagnostic
 from construct.plan import Plan
-from construct.reports import View
+from construct.reports import View, _error_record
 from construct.reports import _bench_needs as needs
-from construct.reports import _error_record
 from construct.reports import _words as words
 from construct.reports._chip_list import chip_lines
 from construct.study import OtherWay, Study
@@ -24,6 +23,9 @@ from construct.study import OtherWay, Study
 NAME = "record"
 NOTE = "the report for machines, as JSON"
 FORMAT = 1
+
+LAID_OUT = 3
+"""Levels of a record that are written an entry a line."""
 
 
 def files(study: Study, view: View) -> dict[str, bytes]:
@@ -33,7 +35,20 @@ def files(study: Study, view: View) -> dict[str, bytes]:
 
 def text(record: dict[str, Any]) -> bytes:
     """Return a record as JSON in UTF-8 (RFC 8259); `ValueError` if a number in it is not one."""
-    return (json.dumps(record, ensure_ascii=False, allow_nan=False, indent=2) + "\n").encode()
+    return (_laid_out(record, LAID_OUT) + "\n").encode()
+
+
+def _laid_out(value: Any, levels: int, indent: str = "") -> str:
+    """Return a value as JSON, its first few levels an entry a line; what lies deeper stands on one line, which is quick to write."""
+    if levels == 0 or not value or not isinstance(value, (dict, list)):
+        return json.dumps(value, ensure_ascii=False, allow_nan=False)
+    inner = indent + "  "
+    if isinstance(value, dict):
+        rows = [f"{inner}{json.dumps(key, ensure_ascii=False)}: {_laid_out(one, levels - 1, inner)}" for key, one in value.items()]
+    else:
+        rows = [inner + _laid_out(one, levels - 1, inner) for one in value]
+    first, last = "{}" if isinstance(value, dict) else "[]"
+    return "\n".join([first, ",\n".join(rows), f"{indent}{last}"])
 
 
 def prove(study: Study) -> dict[str, Any]:

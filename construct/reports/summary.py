@@ -10,7 +10,6 @@ from collections.abc import Iterable, Sequence
 
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
-from construct.plan import Plan
 from construct.reports import View
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
@@ -83,7 +82,10 @@ def _in_short(study: Study, view: View) -> list[str]:
     if study.errors is None:
         return []
     lines = screen.short(study, view, answer(study.verdicts))
-    more = f"`construct errors {view.recipe or 'RECIPE'}` has every figure, {study.errors.trials} trials (seed {study.errors.seed}) beside them."
+    found = study.errors
+    lost = f", {found.lost} LOST" if found.lost else ""
+    beside = f", {found.trials} trials (seed {found.seed}{lost}) beside" if found.trials else ""
+    more = f"`construct errors {view.recipe or 'RECIPE'}` has every figure{beside}."
     return [*lines, *screen.warned(study.errors), *words.wrapped(more, "  ", "  ")]
 
 
@@ -102,14 +104,12 @@ def _joined(blocks: Iterable[Sequence[str]]) -> str:
 def _head(study: Study, view: View) -> list[str]:
     plan = study.plan
     lines = words.wrapped(words.plain(plan.title) or "A layout without a title")
-    lines += words.wrapped(f"{words.blank(plan, view.units)}. {_bench_words(plan)}.")
+    level = plan.settings.level if study.errors is None else study.errors.level
+    ruler = words.graduation(plan.settings.graduation)
+    lines += words.wrapped(f"{words.blank(plan, view.units)}. Bench: {level}, ruler graduated {ruler}.")
     if study.way is not None:
         lines.append(f"Done by the way `{study.way}`; ways in this recipe: {', '.join(plan.ways)}.")
     return lines
-
-
-def _bench_words(plan: Plan) -> str:
-    return f"Bench: {plan.settings.level}, ruler graduated {words.graduation(plan.settings.graduation)}"
 
 
 # --- claims -------------------------------------------------------------------------------------
@@ -119,10 +119,11 @@ def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
     if not verdicts:
         return words.wrapped("This recipe claims nothing: add a line such as `claim C is the centre of the plate`.")
     lines = [tally(verdicts)]
+    told: dict[tuple[str, ...], int] = {}
     for verdict in verdicts:
         where = f"line {verdict.line}: " if verdict.line else ""
         lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<9}", INDENT)
-        lines += [line for text in _particulars(verdict, view) for line in words.wrapped(text, INDENT)]
+        lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
     return lines
 
 
@@ -141,8 +142,8 @@ def tally(verdicts: Sequence[Verdict]) -> str:
     return f"{'; '.join(said)}."
 
 
-def _particulars(verdict: Verdict, view: View) -> list[str]:
-    """Return what is to be said under a claim."""
+def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int]) -> list[str]:
+    """Return what is to be said under a claim; conditions once, after that by the line that `told` them."""
     said = []
     finding = verdict.finding
     if verdict.verdict == "refuted":
@@ -152,7 +153,8 @@ def _particulars(verdict: Verdict, view: View) -> list[str]:
     elif verdict.verdict == "undecided":
         said.append(f"undecided: {verdict.reason or 'a limit was met'}; this is neither a yes nor a no")
     if verdict.conditions:
-        said.append(f"as long as {words.listed(verdict.conditions)}")
+        first = told.setdefault(verdict.conditions, verdict.line)
+        said.append(f"as long as {words.listed(verdict.conditions)}" if first == verdict.line else f"as long as in line {first}")
     return said
 
 

@@ -13,6 +13,8 @@ Extras that a phrase may carry:
   fits     (bench, made, *things, side=…) -> numbers that are all > 0 for the side that is meant
   limits   (bench, made, *things) -> pairs (number, sentence); a number < 0 is a diagnostic
   apart    the same, but a number that is exactly 0 is the diagnostic
+  starts   (bench, *things, side=…) -> the crossing of the last two things that a width is set off from
+  through  False where a line does not pass the marks it is made from, or a mark does not lie on the lines
   sets     how a setting is made by this phrase: "marks" or "ruler" (the opening tool only)
   opens    True where the phrase leaves the compass set, so that "same opening" can follow
 """

@@ -24,6 +24,11 @@ def beside(bench: Bench, line: Line, width: Number, side: int, error: str) -> Li
     return Line(x + (ax + bx) / 2, y + (ay + by) / 2, line.dx * spread + bx - ax, line.dy * spread + by - ay)
 
 
+def some_width(bench: Bench, made: Line, line: Line, width: Number, of: Point) -> Sequence[tuple[Number, str]]:
+    """A width less than nothing would lie on the other side."""
+    return [(width, "a width can not be less than nothing")]
+
+
 def on_that_side(bench: Bench, made: Line, line: Line, width: Number, of: Point, *, side: int) -> Sequence[Number]:
     """The side of the mark that is named."""
     return [left_of(of, line) * side]

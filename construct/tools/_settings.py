@@ -12,6 +12,7 @@ from importlib.resources import files
 from typing import Any
 
 from construct.diagnostics import Span
+from construct.geometry import is_constructible
 from construct.language.syntax import Angle, BenchLine, Blank, Measure
 from construct.number_systems import Source
 from construct.tools import Settings
@@ -87,9 +88,12 @@ def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[st
         case "finder blade off":
             return replace(settings, finder_offset=mm)
         case "finder V" if isinstance(value, Angle):
-            if 0 < value.turns < Fraction(1, 2):
+            if not 0 < value.turns < Fraction(1, 2):
+                wrong("P140", "the V of a centre finder opens between 0 and 180 deg", "for instance `finder V 90 deg`", line.span)
+                return settings
+            if is_constructible(value.turns / 2):
                 return replace(settings, finder_angle=value.turns)
-            wrong("P140", "the V of a centre finder opens between 0 and 180 deg", "for instance `finder V 90 deg`", line.span)
+            wrong("P140", "half of that V is an angle that no construction gives", "for instance `finder V 90 deg`", line.span)
             return settings
         case "compass set within" if mm > 0:
             # read as a half-width with every value in it equally likely (JCGM 101, 6.4.2)

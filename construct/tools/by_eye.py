@@ -10,7 +10,7 @@ from construct.geometry import Curve, Line, Point, along, middle, towards
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
 from construct.tools import Bench
-from construct.tools._parallel import beside, on_other_side, on_that_side
+from construct.tools._parallel import beside, on_other_side, on_that_side, some_width
 
 NAME = "eye"
 NOTE = "no tool: the hand judges"
@@ -40,8 +40,8 @@ AIMS = ("aims", "the eye hits what it aims at")
 PHRASES = (
     Phrase("mark between <A mark> and <B mark>, by eye", between, "mark", note="the middle as the eye sees it", extra=(AIMS,)),
     Phrase("line parallel to <s line>, <w length> away on the <O mark> side, by eye", parallel, "line", sides=1,
-           note="a width judged by eye, on the side of a mark", extra=(("through", False), ("fits", on_that_side), AIMS)),
+           note="a width judged by eye, on the side of a mark", extra=(("through", False), ("fits", on_that_side), ("limits", some_width), AIMS)),
     Phrase("line parallel to <s line>, <w length> away, away from <O mark>, by eye", parallel, "line", sides=1,
-           note="a width judged by eye, on the other side from a mark", extra=(("through", False), ("fits", on_other_side), AIMS)),
+           note="a width judged by eye, on the other side from a mark", extra=(("through", False), ("fits", on_other_side), ("limits", some_width), AIMS)),
     Phrase("curve from <X mark> to <Y mark>, by eye", curve, "curve", note="a fair curve without a template", extra=(AIMS,)),
 )  # fmt: skip

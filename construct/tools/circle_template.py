@@ -70,5 +70,5 @@ PHRASES = (
     Phrase("circle by template across <A mark> <B mark>", across, "circle",
            note="the hole nearest their distance, set midway", extra=(("limits", across_in_range),)),
     Phrase("marks at the ticks of <z circle>, along <k line>", ticks, "mark", many=4,
-           note="forward along the line, left, back, right"),
+           note="forward along the line, left, back, right", extra=(("through", False),)),
 )  # fmt: skip

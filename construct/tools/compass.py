@@ -15,6 +15,8 @@ from construct.geometry import (
     Line,
     Opening,
     Point,
+    along,
+    beyond_ends,
     cross,
     distance,
     foot,
@@ -90,7 +92,20 @@ def the_inner_one(bench: Bench, made: Circle, centre: Point, other: Circle, *, s
 
 def lies_outside(bench: Bench, made: Circle, centre: Point, other: Circle) -> Sequence[tuple[Number, str]]:
     """Only about a mark outside can a circle touch from outside."""
-    return [(-inside(centre, other), "the mark lies inside that circle: nothing about it touches from outside"), *within_reach(bench, made)]
+    return [(-inside(centre, other), "the mark lies inside that circle: nothing about it touches from outside"), *touches_what_is_drawn(bench, made, centre, other)]
+
+
+def touches_what_is_drawn(bench: Bench, made: Circle, centre: Point, other: Circle | Line, *_: object) -> Sequence[tuple[Number, str]]:
+    """The contact must not lie beyond where the other one ends; about a circle's own centre there is none."""
+    if isinstance(other, Line):
+        contact = foot(centre, other)
+    else:
+        # where two circles touch, the power of either centre's way is split at the common chord
+        way = towards(centre, other.centre)
+        length = way[0] * way[0] + way[1] * way[1]
+        contact = along(centre, way, (length + made.square - other.square) / (length * 2))
+    sentence = "the pencil would touch it only beyond where it ends: draw it longer"
+    return [*((number, sentence) for number in beyond_ends(contact, other)), *within_reach(bench, made)]
 
 
 def _touch(bench: Bench, centre: Point, other: Circle | Line, way: int) -> Circle:
@@ -129,7 +144,10 @@ def within_reach(bench: Bench, made: Circle, *_: object) -> Sequence[tuple[Numbe
 def reaches_inside(bench: Bench, made: Circle, centre: Point, margin: Number, line: Line) -> Sequence[tuple[Number, str]]:
     """The margin must leave a circle, and the mark a place on the plate."""
     assert made.radius is not None
-    limits = [(made.radius, "nothing is left of the circle: its centre is nearer the edge than that")]
+    limits = [
+        (margin, "a margin can not be less than nothing"),
+        (made.radius, "nothing is left of the circle: its centre is nearer the edge than that"),
+    ]
     if isinstance(bench.edge, Circle):
         limits.append((inside(centre, bench.edge), "its centre is not on the plate"))
     return [*limits, *within_reach(bench, made)]
@@ -163,12 +181,12 @@ def _phrases() -> tuple[Phrase, ...]:
                note="a mark is set in from the edge on the first line through the centre, and the compass opened to it",
                extra=(opens, ("line", "first through the centre"), ("limits", reaches_inside))),
         Phrase("circle about <D mark>, touching <a line|circle>", touching, "circle",
-               note="opened until the pencil just touches", extra=(opens, ("touches", True), ("limits", within_reach))),
+               note="opened until the pencil just touches", extra=(opens, ("touches", True), ("limits", touches_what_is_drawn))),
         Phrase("circle about <D mark>, touching <a circle>, from outside", touching_from_outside, "circle",
                note="neither circle inside the other", extra=(opens, ("touches", True), ("limits", lies_outside))),
         Phrase("circle about <D mark>, touching <a circle>, from inside", touching_from_inside, "circle", sides=1,
                note="one circle inside the other",
-               extra=(opens, ("touches", True), ("fits", the_inner_one), ("limits", within_reach))),
+               extra=(opens, ("touches", True), ("fits", the_inner_one), ("limits", touches_what_is_drawn))),
         Phrase("arc about <B mark>, from <O mark> to <A mark>", arc_between, "circle",
                note="ends at both marks, the short way", extra=(opens, ("limits", both_ends_at_one_opening), half)),
         Phrase("arc about <B mark>, from <O mark> to <A mark>, the long way", arc_the_long_way, "circle",

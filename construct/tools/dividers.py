@@ -14,6 +14,9 @@ from construct.geometry import (
     Point,
     ahead,
     along,
+    beyond_ends,
+    inside,
+    left_of,
     meet,
     radius,
     towards,
@@ -48,6 +51,13 @@ def _round(bench: Bench, start: Point, rim: Circle, setting: Opening | Circle, c
     return tuple(marks)
 
 
+def starts_on_the_circle(bench: Bench, made: tuple[Point, ...], start: Point, rim: Circle, setting: object) -> Sequence[tuple[Number, str]]:
+    """The walk begins on the circle and never leaves what is drawn of it."""
+    off, sentence = inside(start, rim), "the mark to step from does not lie on that circle"
+    ended = [(number, "the steps lead beyond where the arc ends") for mark in (start, *made) for number in beyond_ends(mark, rim)]
+    return [(off, sentence), (-off, sentence), *ended]
+
+
 def along_line(
     bench: Bench, start: Point, line: Line, toward: Point, setting: Opening | Circle, side: int, *, count: int
 ) -> tuple[Point, ...]:
@@ -69,6 +79,15 @@ def toward_that_mark(
     return [ahead(toward, line, start) * side]
 
 
+def starts_on_the_line(
+    bench: Bench, made: tuple[Point, ...], start: Point, line: Line, toward: Point, setting: object
+) -> Sequence[tuple[Number, str]]:
+    """The walk begins on the line and never leaves what is drawn of it."""
+    off, sentence = left_of(start, line), "the mark to step from does not lie on that line"
+    ended = [(number, "the steps lead beyond where the line ends") for mark in (start, *made) for number in beyond_ends(mark, line)]
+    return [(off, sentence), (-off, sentence), *ended]
+
+
 def dividing(bench: Bench, a: Point, b: Point, *, count: int) -> tuple[Point, ...]:
     """Divide a length into equal parts by trial: as many marks between as there are names."""
     way = towards(a, b)
@@ -77,11 +96,11 @@ def dividing(bench: Bench, a: Point, b: Point, *, count: int) -> tuple[Point, ..
 
 PHRASES = (
     Phrase("marks stepped from <A mark> round <rim circle>, <setting>", round_left, "mark", many=0,
-           note="to the left as one faces the centre; the start is not counted"),
+           note="to the left as one faces the centre; the start is not counted", extra=(("limits", starts_on_the_circle),)),
     Phrase("marks stepped from <A mark> round <rim circle>, <setting>, to the right", round_right, "mark", many=0,
-           note="to the right as one faces the centre"),
+           note="to the right as one faces the centre", extra=(("limits", starts_on_the_circle),)),
     Phrase("marks stepped from <A mark> along <t line>, toward <H mark>, <setting>", along_line, "mark", many=0, sides=1,
-           note="along a line; the start is not counted", extra=(("fits", toward_that_mark),)),
+           note="along a line; the start is not counted", extra=(("fits", toward_that_mark), ("limits", starts_on_the_line))),
     Phrase("marks dividing <A mark> <B mark>, by dividers", dividing, "mark", many=0,
            note="trial and error; as many marks as names, evenly",
            extra=(("aims", "the trial is carried on until the last step closes"),)),

@@ -47,26 +47,31 @@ def within_reach(bench: Bench, made: Opening, *_: object) -> Sequence[tuple[Numb
     return limits
 
 
+def is_open(bench: Bench, made: Opening, *_: object) -> Sequence[tuple[Number, str]]:
+    """With both points in one hole a compass swings nothing, and dividers walk nowhere."""
+    return [(made.square, "that opening is nothing: what it is set to is one and the same mark, or no length")]
+
+
 PHRASES = (
     Phrase(
         "opening, from <P mark> to <Q mark>",
         to_marks,
         "opening",
         note="needle in one mark, pencil on the other",
-        extra=(("sets", "marks"), ("opens", True), ("limits", within_reach)),
+        extra=(("sets", "marks"), ("opens", True), ("limits", within_reach), ("apart", is_open)),
     ),
     Phrase(
         "opening, <w length> by ruler",
         by_ruler,
         "opening",
         note="set on the ruler's graduations",
-        extra=(("sets", "ruler"), ("opens", True), ("limits", within_reach)),
+        extra=(("sets", "ruler"), ("opens", True), ("limits", within_reach), ("apart", is_open)),
     ),
     Phrase(
         "opening, <bound><say>",
         free,
         "opening",
         note="to about there: a free choice, kept once made",
-        extra=(("free", "length"), ("default", Fraction(50)), ("opens", True), ("limits", within_reach)),
+        extra=(("free", "length"), ("default", Fraction(50)), ("opens", True), ("limits", within_reach), ("apart", is_open)),
     ),
 )

@@ -17,6 +17,7 @@ from construct.geometry import (
     Oval,
     Point,
     along,
+    beyond_ends,
     foot,
     inside,
     meet,
@@ -59,6 +60,17 @@ def contact(bench: Bench, first: Line | Circle, second: Line | Circle) -> Point:
     way = towards(first.centre, second.centre)
     length = way[0] * way[0] + way[1] * way[1]
     return along(first.centre, way, (length + first.square - second.square) / (length * 2))
+
+
+def before_ends(bench: Bench, made: Point, *things: Line | Circle) -> Sequence[tuple[Number, str]]:
+    """A contact must not lie beyond where a line or an arc ends."""
+    sentence = "they would touch only beyond where one of them ends: draw it longer"
+    return [(number, sentence) for thing in things for number in beyond_ends(made, thing)]
+
+
+def on_what_is_drawn(bench: Bench, made: Point, drawn: Drawn, *_: object) -> Sequence[tuple[Number, str]]:
+    """A place on a line or an arc lies before its ends."""
+    return [(number, "that place lies beyond where it ends: say another") for number in beyond_ends(made, drawn)]
 
 
 def row(bench: Bench, marks: tuple[Point, ...]) -> tuple[Point, ...]:
@@ -108,10 +120,10 @@ PHRASES = (
            note="both crossings: along the line, or left one first as seen from the first circle's centre",
            extra=(("meets", True),)),
     Phrase("mark where <c line|circle> touches <a line|circle>", contact, "mark",
-           note="the contact of two things that were made to touch", extra=(("contact", True),)),
+           note="the contact of two things that were made to touch", extra=(("contact", True), ("limits", before_ends))),
     Phrase("marks <M marks>", row, "row", note="a name for marks in a row"),
     Phrase("mark anywhere on <g line|circle|edge><say>", on_drawn, "mark",
-           note="a free choice on a line, a circle or the edge", extra=(("free", "on"), ("default", Fraction(1, 9)))),
+           note="a free choice on a line, a circle or the edge", extra=(("free", "on"), ("default", Fraction(1, 9)), ("limits", on_what_is_drawn))),
     Phrase("mark anywhere outside <c circle><say>", outside_circle, "mark", note="a free choice outside a circle",
            extra=(("free", "place"), ("limits", is_outside))),
     Phrase("mark anywhere<say>", anywhere, "mark", note="a free choice on the blank", extra=(("free", "place"),)),

@@ -15,10 +15,12 @@ from construct.geometry import (
     Point,
     along,
     distance,
+    left_of,
     meet,
     square_distance,
     towards,
 )
+from construct.geometry import inside as is_inside
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
 from construct.tools import Bench
@@ -79,6 +81,23 @@ def _off_circle(bench: Bench, width: Number, circle: Circle, line: Line, side: i
     return _set(bench, along(start, way, part))
 
 
+def from_crossing(bench: Bench, width: Number, circle: Circle, line: Line, *, side: int) -> Point:
+    """Return where the width is set off from."""
+    return meet(bench.number, line, circle, side)
+
+
+def along_fits(bench: Bench, made: Point, width: Number, a: Point, line: Line) -> Sequence[tuple[Number, str]]:
+    """What is set off must be on the ruler, and the ruler lies along the line only from a mark on it."""
+    off, sentence = left_of(a, line), "the mark to set off from does not lie on that line"
+    return [(off, sentence), (-off, sentence), *width_fits(bench, made, width)]
+
+
+def inside_fits(bench: Bench, made: Point, width: Number, circle: Circle, line: Line) -> Sequence[tuple[Number, str]]:
+    """What is set off inward must not come out on the circle's far side."""
+    sentence = "the circle is not so wide along that line: the mark would fall outside it again"
+    return [(is_inside(made, circle), sentence), *width_fits(bench, made, width)]
+
+
 def every(bench: Bench, width: Number, a: Point, b: Point, *, count: int) -> tuple[Point, ...]:
     """Set a length off again and again from one mark toward another, without moving the ruler."""
     part = width / distance(bench.number, a, b)
@@ -115,19 +134,20 @@ def parallel_fits(bench: Bench, made: object, line: Line, width: Number, of: Poi
     return width_fits(bench, made, width)
 
 
-def _set_off(text: str, make: object, note: str, sides: int = 0) -> Phrase:
-    return Phrase(text, make, "mark", sides=sides, note=note, extra=(("limits", width_fits),))  # type: ignore[arg-type]
+def _set_off(text: str, make: object, note: str, limits: object = width_fits, sides: int = 0, extra: tuple[tuple[str, object], ...] = ()) -> Phrase:
+    return Phrase(text, make, "mark", sides=sides, note=note, extra=(("limits", limits), *extra))  # type: ignore[arg-type]
 
 
+STARTS = (("starts", from_crossing),)
 PHRASES = (
     Phrase("length from <A mark> to <B mark>, by ruler", length, "reading",
            note="a reading to use again, to the nearest graduation", extra=(("limits", long_enough),)),
     Phrase("mark halfway from <A mark> to <B mark>, by ruler", halfway, "mark",
            note="half of what the ruler reads, set off from the first mark", extra=(("limits", long_enough),)),
     _set_off("mark <w length> from <A mark> toward <B mark>, by ruler", from_toward, "set off toward a mark"),
-    _set_off("mark <w length> from <A mark> along <k line><picks>, by ruler", from_along, "set off along a line, on the side that is said", 1),
-    _set_off("mark <w length> outside <c circle>, along <k line><picks>, by ruler", outside, "set off outward from a circle", 1),
-    _set_off("mark <w length> inside <c circle>, along <k line><picks>, by ruler", inside, "set off inward from a circle", 1),
+    _set_off("mark <w length> from <A mark> along <k line><picks>, by ruler", from_along, "set off along a line, on the side that is said", along_fits, 1),
+    _set_off("mark <w length> outside <c circle>, along <k line><picks>, by ruler", outside, "set off outward from a circle", width_fits, 1, STARTS),
+    _set_off("mark <w length> inside <c circle>, along <k line><picks>, by ruler", inside, "set off inward from a circle", inside_fits, 1, STARTS),
     Phrase("marks every <w length> from <A mark> toward <B mark>, by ruler", every, "mark", many=0,
            note="running marks, the ruler not moved", extra=(("limits", width_fits),)),
     Phrase("line parallel to <s line>, <w length> away on the <O mark> side, by ruler", parallel, "line", sides=1,

@@ -5,12 +5,14 @@ Its errors: it is put to each mark a little off, and the pencil runs beside it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from construct.geometry import (
     Circle,
     Line,
     Point,
+    beyond_ends,
     line_through,
     square_distance,
     towards,
@@ -75,6 +77,12 @@ def contact(bench: Bench, made: Line, *_: object) -> Point:
     return Point(made.x + made.dx, made.y + made.dy)
 
 
+def touches_what_is_drawn(bench: Bench, made: Line, point: Point, circle: Circle) -> Sequence[tuple[Number, str]]:
+    """The contact must not lie beyond where an arc ends."""
+    sentence = "it would touch only beyond where the arc ends: draw that longer"
+    return [(number, sentence) for number in beyond_ends(contact(bench, made), circle)]
+
+
 def anyhow(bench: Bench, point: Point, from_line: Line | None = None) -> Line:
     """The edge is laid through one mark at whatever angle the hand likes."""
     way = (bench.rational(0), bench.rational(1)) if from_line is None else (from_line.dx, from_line.dy)
@@ -95,7 +103,7 @@ PHRASES = (
         "line",
         sides=1,
         note="laid against a circle, on the side that is said",
-        extra=(("touches", True), ("shows", contact)),
+        extra=(("touches", True), ("shows", contact), ("limits", touches_what_is_drawn)),
     ),
     Phrase(
         "line anyhow through <A mark><say>",

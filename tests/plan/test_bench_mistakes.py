@@ -86,6 +86,7 @@ CASES = [
     ("P135", 3, 1, ROUND + "given A anywhere\nstep S\n  c : circle about A, 5 mm by ruler\n"),
     ("P137", 5, 3, TWO + "  way one\n    a : circle about A, through B\n  way one\n    a : circle about B, through A\n  end\n"),
     ("P139", 5, 3, TWO + "  around A, B as p, q, s\n    c.p : circle about p, 9 mm by ruler\n  end\n"),
+    ("P127", 5, 3, TWO + "  around A, B as p, p\n    c.p : circle about p, 9 mm by ruler\n  end\n"),
     ("P140", 3, 7, ROUND + "bench finder V 200 deg\nstep S\n  g : line by centre finder, along the grain\n"),
     ("P141", 3, 7, ROUND + "bench template from 9 mm to 1 mm by 1 mm\nstep S\n  g : line by centre finder, along the grain\n"),
     ("P142", 3, 7, ROUND + "bench from my-bench.toml\nstep S\n  g : line by centre finder, along the grain\n"),

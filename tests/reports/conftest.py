@@ -1,10 +1,10 @@
-"""Studies that the report tests share: the demo once a session, and small layouts of each kind of blank."""
+"""Studies that the report tests share: the demo once a session, and small layouts of each kind of blank; some with errors."""
 
 from __future__ import annotations
 
 import pytest
 
-from construct.study import Study, study
+from construct.study import Study, study, with_errors
 
 PAPER = """recipe An equal-sided triangle
 paper
@@ -71,3 +71,23 @@ def studies() -> dict[str, Study]:
     """The demo by both ways and the small layouts, by name."""
     small = {name: study(text) for name, text in TEXTS.items()}
     return {"demo": study("clock-dial"), "demo by ruler": study("clock-dial", way="ruler"), **small}
+
+
+HARDLY = """recipe Two arcs that hardly meet
+paper
+given A, B, 100 mm apart
+step Arcs
+  a : arc about A, 50.2 mm by ruler
+  b : arc about B, same opening
+  D, E : marks where a meets b
+  k : line through D and E
+  claim k is square to line A B
+"""
+
+
+@pytest.fixture(scope="session")
+def measured(studies: dict[str, Study]) -> dict[str, Study]:
+    """The same studies with errors, few trials each, and one that loses trials; by name."""
+    some = {name: with_errors(one, trials=4000, seed=11) for name, one in studies.items()}
+    hardly = study(HARDLY.replace("  claim k is square to line A B\n", "").replace("50.2", "50.5"))
+    return {**some, "hardly": with_errors(hardly, trials=4000, seed=11)}

@@ -1,0 +1,113 @@
+"""Certificates as files: one for each claim that has one, in a folder written whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from construct.diagnostics import Diagnostic, Mistakes
+from construct.proofs.checker import CHARACTERS, Rejected, check
+from construct.reports._folder import exchange, target, unwritable
+
+if TYPE_CHECKING:
+    from construct.study import Study
+
+_OURS = re.compile(r"line-[0-9]{3,}(-[0-9]+)?\.json")
+_COMPARED = ("letters", "sides", "zeros", "positives", "not_negatives", "verdict")
+"""What of a certificate a fresh trace must say too, besides the operations of its lines."""
+
+
+def contents(study: Study) -> dict[str, bytes]:
+    """Return the certificates of a study by file name."""
+    found: dict[str, bytes] = {}
+    for proof in study.proofs:
+        if proof.certificate is not None:
+            name, turn = f"line-{proof.verdict.line:03}", 1
+            while f"{name}{'' if turn == 1 else f'-{turn}'}.json" in found:
+                turn += 1
+            found[f"{name}{'' if turn == 1 else f'-{turn}'}.json"] = proof.certificate.text.encode() + b"\n"
+    return found
+
+
+def check_folder(folder: Path) -> None:
+    """Raise `Mistakes` where certificates may not be written into `folder`."""
+    try:
+        place = target(folder)
+        if not place.parent.is_dir():
+            raise _wrong("C521", f"there is no folder `{folder.parent}` to put the certificates in", "make it first, or name another")
+        if not place.exists():
+            return
+        if not place.is_dir() or Path.cwd().is_relative_to(place):
+            raise _wrong("C522", f"`{folder}` is a file, or where you stand now", "name a new folder for the certificates")
+        strangers = sorted(path.name for path in place.iterdir() if not _OURS.fullmatch(path.name) or not path.is_file())
+        if strangers:
+            raise _wrong("C523", f"`{folder}` holds `{strangers[0]}`, which is no certificate", "name a new folder, or an empty one")
+    except (OSError, RuntimeError) as reason:
+        raise unwritable(folder, reason) from None
+
+
+def write(folder: Path, files: dict[str, bytes]) -> None:
+    """Write the files; after it, either all are there or nothing has changed."""
+    check_folder(folder)
+    try:
+        exchange(target(folder), files)
+    except OSError as reason:
+        raise unwritable(folder, reason) from None
+
+
+def missing(study: Study) -> str:
+    """Say which claims have no certificate, or one that shows less, and why; "" where all have theirs."""
+    said = [f"  line {proof.verdict.line}: {proof.missing}" for proof in study.proofs if proof.missing]
+    return "\n".join(["", *said, ""]) if said else ""
+
+
+def read(file: Path) -> str:
+    """Return a certificate's text as it stands in a file; `Mistakes` where it can not be read."""
+    try:
+        with file.open(encoding="utf-8") as opened:
+            return opened.read(CHARACTERS + 1)
+    except (OSError, ValueError) as reason:
+        why = reason.strerror if isinstance(reason, OSError) and reason.strerror else "it is not text"
+        raise _wrong("C524", f"`{file}` can not be read: {why.lower()}", "check the name and who may read it") from None
+
+
+def audit(text: str, fresh: Study | None) -> tuple[bool, str]:
+    """Return whether a certificate is accepted, and in words what it shows or why it does not.
+
+    fresh: the study of the recipe that it is said to be about, traced afresh; None to run the checker alone.
+    """
+    try:
+        shown = check(text)
+    except Rejected as reason:
+        return False, f"rejected: {reason}"
+    if fresh is None:
+        return True, f"accepted: {shown}"
+    told = json.loads(text)
+    same = [
+        json.loads(proof.certificate.text)
+        for proof in fresh.proofs
+        if proof.certificate is not None and (proof.verdict.line, proof.verdict.text) == (told["line"], told["claim"])
+    ]
+    if not same:
+        return False, "rejected: the recipe has no certificate for a claim of these words in this line"
+    wrong = {_difference(told, one) for one in same}
+    if "" in wrong:
+        return True, f"accepted, and the recipe says the same: {shown}"
+    return False, f"rejected: the checker accepts it, but the recipe traced afresh has other {min(wrong)}"
+
+
+def _difference(told: dict[str, Any], fresh: dict[str, Any]) -> str:
+    """Return the first part in which two certificates state different things, "" where there is none."""
+    if _operations(told) != _operations(fresh):
+        return "lines"
+    return next((part for part in _COMPARED if told[part] != fresh[part]), "")
+
+
+def _operations(certificate: dict[str, Any]) -> list[tuple[Any, ...]]:
+    return [(line["op"], line["of"], line.get("with")) for line in certificate["lines"]]
+
+
+def _wrong(code: str, message: str, hint: str) -> Mistakes:
+    return Mistakes((Diagnostic(code, message, hint),))

@@ -1,0 +1,47 @@
+"""Certificates for the tests: of every shipped recipe by every way, and of small recipes that lack something."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from construct.study import Study, study
+
+RECIPES = Path(__file__).parents[2] / "recipes"
+
+PLATE = """\
+recipe  A plate
+
+plate   round, 200 mm across, 12 mm thick, basswood
+bench   ordinary
+
+step One
+  g : line by centre finder, along the grain
+  h : line by centre finder, across the grain
+  C : mark where g meets h
+  r : opening, anything, say 50 mm
+  a : circle about C, opening r
+  A, B : marks where a meets g
+"""
+
+
+def plate(*claims: str) -> Study:
+    """Return the study of a small plate with these claims; its free opening `r` is half of A B."""
+    return study(PLATE + "".join(f"  claim {claim}\n" for claim in claims))
+
+
+@cache
+def shipped() -> tuple[dict[str, Any], ...]:
+    """Return every certificate of every shipped recipe, by every way, each once."""
+    found: dict[str, None] = {}
+    for path in sorted(RECIPES.glob("*.recipe")):
+        first = study(path)
+        studies = [first, *(study(path, way=other.way, others=False) for other in first.others)]
+        for one in studies:
+            found.update(dict.fromkeys(proof.certificate.text for proof in one.proofs if proof.certificate is not None))
+    lengths = ("100 mm", "90 mm", "99.9 mm within 0.2 mm", "99.9 mm within 0.05 mm", "longer than C A")
+    small = plate(*(f"A B is {length}" for length in lengths))
+    found.update(dict.fromkeys(proof.certificate.text for proof in small.proofs if proof.certificate is not None))
+    return tuple(json.loads(text) for text in found)

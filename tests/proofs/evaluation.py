@@ -1,0 +1,104 @@
+"""A second opinion on a certificate: its own program worked out with mpmath at 60 digits, by none of our code.
+
+mpmath is a general library for numbers of many digits (its documentation: mpmath.org).
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from mpmath import mp, mpf, workdps
+
+DIGITS = 60
+NEAR = mpf(10) ** -35
+
+
+class NoValue(Exception):
+    """The program has no value at this choice, or no certain one."""
+
+
+def _number(text: str) -> Any:
+    fraction = Fraction(text)
+    return mpf(fraction.numerator) / mpf(fraction.denominator)
+
+
+def values(certificate: Mapping[str, Any], choice: Mapping[str, Any]) -> list[Any]:
+    """Return each line's value at a choice, from its operation alone."""
+    found: list[Any] = []
+    for line in certificate["lines"]:
+        of = [found[index] for index in line["of"]]
+        match line["op"]:
+            case "number":
+                found.append(_number(line["with"]))
+            case "letter":
+                found.append(choice[line["with"]])
+            case "add":
+                found.append(of[0] + of[1])
+            case "sub":
+                found.append(of[0] - of[1])
+            case "mul":
+                found.append(of[0] * of[1])
+            case "div":
+                if abs(of[1]) < NEAR:
+                    raise NoValue
+                found.append(of[0] / of[1])
+            case "sqrt":
+                if of[0] < -NEAR:
+                    raise NoValue
+                found.append(mp.sqrt(of[0]) if abs(of[0]) > NEAR else mpf(0))
+            case "reading":
+                step = _number(line["with"])
+                found.append(mp.nint(of[0] / step) * step)
+            case "hole":
+                found.append(min((_number(hole) for hole in line["with"]), key=lambda hole: abs(hole - of[0])))
+    return found
+
+
+def _signs(certificate: Mapping[str, Any], found: list[Any]) -> list[int]:
+    """Return the signs that must not change on the way to another choice: divisors, radicands, sides."""
+    kept = [line["of"][-1] for line in certificate["lines"] if line["op"] in ("div", "sqrt")]
+    kept += [index for index, sign in certificate["sides"] if sign]
+    return [0 if abs(found[index]) < NEAR else 1 if found[index] > 0 else -1 for index in kept]
+
+
+def _read(certificate: Mapping[str, Any], found: list[Any]) -> list[Any]:
+    return [value for line, value in zip(certificate["lines"], found, strict=True) if line["op"] in ("reading", "hole")]
+
+
+def _holds(certificate: Mapping[str, Any], found: list[Any]) -> bool:
+    return (
+        all(abs(found[index]) < NEAR for index in certificate["zeros"])
+        and all(found[index] > NEAR for index in certificate["positives"])
+        and all(found[index] > -NEAR for index in certificate["not_negatives"])
+    )
+
+
+def is_true(certificate: Mapping[str, Any], *, seed: int = 1) -> bool:
+    """Tell whether what a certificate states is so, as far as many digits and many choices can show."""
+    with workdps(DIGITS):
+        drawn = {name: _number(text) for name, text in certificate["letters"]}
+        try:
+            here = values(certificate, drawn)
+        except NoValue:
+            return False
+        sides = all(abs(here[index]) < NEAR if sign == 0 else here[index] * sign > 0 for index, sign in certificate["sides"])
+        holds = _holds(certificate, here)
+        if not sides or holds == (certificate["verdict"] == "refuted"):
+            return False
+        chance = random.Random(seed)
+        for reach in (mpf("0.001"), mpf("0.05"), mpf("0.4"), mpf(3)) if drawn else ():
+            other = {name: at * (1 + reach * mpf(chance.uniform(-1, 1))) + reach * mpf(chance.uniform(-1, 1)) for name, at in drawn.items()}
+            for part in range(1, 13):
+                choice = {name: at + (other[name] - at) * part / 12 for name, at in drawn.items()}
+                try:
+                    found = values(certificate, choice)
+                except NoValue:
+                    break
+                if _signs(certificate, found) != _signs(certificate, here) or _read(certificate, found) != _read(certificate, here):
+                    break
+                if not _holds(certificate, found):
+                    return False
+    return True
