@@ -31,7 +31,7 @@ MOST_TRIALS = 10_000_000
 """Trials that are run at most: more tell nothing about a hand."""
 
 LONG = 400_000
-"""Trials from which on progress is shown: about two seconds of a full plate."""
+"""Trials from which on progress is shown: about four seconds of a full plate."""
 
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:

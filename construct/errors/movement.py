@@ -369,7 +369,7 @@ def _sentences(of: str, total: Split, headings: Sequence[StepMovement], groups: 
         else:
             text = f"{who} put {'the cut edges' if of == 'cut edges' else 'the marks'} off by about {one.split.all_mm:.2g} mm"
             share = one.split.rigid_share
-            text += f"; {share:.0%} of that (of its mean square) is a shift or turn of the whole" if share >= PARTLY else ""
+            text += f"; {share * 100:.0f} % of that (of its mean square) is a shift or turn of the whole" if share >= PARTLY else ""
         if groups:
             worst = max(part.unequal_mm for part in one.unequal)
             name = _called(groups)

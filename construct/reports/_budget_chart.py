@@ -172,8 +172,8 @@ class _Chart:
             look = look_of(source, self.order)
             merged[look] = merged.get(look, 0.0) + part
         for (colour, hatch), part in merged.items():
-            look = {"facecolor": colour, "hatch": hatch, "edgecolor": INK, "linewidth": 0.5}
-            self.axes.add_artist(Rectangle((x, y - 3), part * scale, BAR, zorder=2, **look))
+            piece = Rectangle((x, y - 3), part * scale, BAR, facecolor=colour, edgecolor=INK, hatch=hatch, linewidth=0.5, zorder=2)
+            self.axes.add_artist(piece)
             x += part * scale
         self._text(x + 6, y + 1, f"{say.whole_share(bar.share)}   u {say.amount(bar.u_mm, units)}", 8.5)
 

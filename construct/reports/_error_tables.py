@@ -148,9 +148,10 @@ def _mark(mark: MarkBudget, errors: Errors, units: str) -> list[str]:
         lines += words.wrapped(mark.note, "  ")
     else:
         (xx, xy), (_, yy) = mark.covariance_mm2
-        lines += words.wrapped(
-            f"u {say.cell(mark.u_mm, units)} {units}; covariance xx {xx:.5g}, xy {xy + 0.0:.5g}, yy {yy:.5g} mm²; "
-            f"ν {say.degrees(mark.nu)}; {mark.untouched} of {len(errors.inputs)} inputs do not reach it".replace("-", "−"), "  ", "    ")  # fmt: skip
+        covariance = f"covariance xx {xx:.5g}, xy {xy + 0.0:.5g}, yy {yy:.5g} mm²".replace("-", "−")
+        untouched = f"{mark.untouched} of {len(errors.inputs)} inputs do not reach it"
+        about = f"u {say.cell(mark.u_mm, units)} {units}; {covariance}; ν {say.degrees(mark.nu)}; {untouched}"
+        lines += words.wrapped(about, "  ", "    ")
     if mark.trials is not None:
         lines += words.wrapped(_trials_of(mark.trials, ("x", "y"), units), "  ", "    ")
     if mark.rows:

@@ -103,8 +103,9 @@ def figures(study: Study, *, units: str = "mm") -> dict[str, bytes]:
 @contextmanager
 def drawing_rules() -> Iterator[None]:
     """Draw the same bytes each time, and any script in a title without a warning."""
-    rules = {"svg.hashsalt": "construct", "svg.fonttype": "path", "path.simplify": False, "hatch.linewidth": 0.6}
-    with warnings.catch_warnings(), mpl.rc_context(rules):
+    with warnings.catch_warnings(), mpl.rc_context(
+        {"svg.hashsalt": "construct", "svg.fonttype": "path", "path.simplify": False, "hatch.linewidth": 0.6}
+    ):
         warnings.filterwarnings("ignore", message="Glyph .* missing from")  # a title may be in any script
         yield
 

@@ -62,7 +62,7 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
         screen.ranking(found, view),
         screen.movement(found, view),
         screen.sureness(found),
-        _next_of_errors(view, whole=whole),
+        _next_of_errors(view, whole=whole) if found.inputs else [],
     ]
     if whole:
         from construct.reports import _error_tables
