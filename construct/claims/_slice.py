@@ -14,6 +14,8 @@ def slice_of(plan: Plan, claim: PlannedClaim) -> tuple[Step, ...]:
 
     A settled plan's `say` only picks the drawn example: it is not followed.
     """
+    # a plan may itself be a slice: its steps keep their numbers
+    numbered = {step.number: step for step in plan.steps}
     waiting = [index for argument in claim.arguments for index in _indices(argument)]
     seen: set[int] = set()
     found: set[int] = set()
@@ -29,7 +31,7 @@ def slice_of(plan: Plan, claim: PlannedClaim) -> tuple[Step, ...]:
         if number in found:
             continue
         found.add(number)
-        waiting += needs(plan.steps[number])
+        waiting += needs(numbered[number])
     return tuple(step for step in plan.steps if step.number in found)
 
 

@@ -1,12 +1,15 @@
 """Where a value over letters can vanish: its irreducible factors, and its zeros where it has one letter.
 
-A value with roots in it vanishes only where its norm does; the norm, taken root
-by root, is a fraction of polynomials, and flint factors those.  Sizes are
-looked at first, because a call into the C library can not be stopped.
+A value with roots in it vanishes only where its norm does, or where a
+coefficient beside a root has a pole: (1 - √(1 - x²))/x is 0 at x = 0, and its
+norm is 1.  The norm, taken root by root, is a fraction of polynomials, and
+flint factors those.  Sizes are looked at first, because a call into the C
+library can not be stopped.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -14,7 +17,7 @@ from flint import fmpz_poly
 
 from construct.number_systems._balls import ends, working_at
 from construct.number_systems._quotients import Quotient
-from construct.number_systems._surds import Surd
+from construct.number_systems._surds import Raw, Surd
 from construct.number_systems.letters import Lettered, LettersSystem
 
 MAX_TERMS = 80
@@ -34,17 +37,14 @@ def has_roots(value: Lettered) -> bool:
     return value.tree.__class__ is Surd
 
 
-def factors(value: Lettered) -> frozenset[Factor] | None:
-    """Return irreducible polynomials, at least one of which is zero or has no value wherever the value is zero or has none.
+def factors(tree: Raw) -> frozenset[Factor] | None:
+    """Return irreducible polynomials, at least one of which is zero wherever the value of a tree is zero or has none.
 
     For a value without roots these are its very factors, above and below; for one with roots, those of its
-    norm.  None where they would be too large to find.
+    norm and of every denominator in it.  None where they would be too large to find.
     """
-    tree = _norm(value)
-    if tree.__class__ is not Quotient:
-        return frozenset()
     found: set[Factor] = set()
-    for polynomial in (tree.above, tree.below):
+    for polynomial in _polynomials(tree):
         if len(polynomial) > MAX_TERMS or sum(polynomial.degrees()) > MAX_DEGREE:
             return None
         for factor, _ in polynomial.factor()[1]:
@@ -56,27 +56,45 @@ def zeros(system: LettersSystem, value: Lettered) -> list[tuple[Fraction, Fracti
     """Return *enclosures* of all places of its one letter where the value can be zero or have none, rising; None where not found."""
     if len(system.letters_of(value)) != 1:
         return None
-    tree = _norm(value)
-    if tree.__class__ is not Quotient:
-        return []
     found = []
-    for polynomial in (tree.above, tree.below):
-        terms = {sum(exponents): int(coefficient) for exponents, coefficient in polynomial.to_dict().items()}
-        degree = max(terms)
-        if degree > MAX_DEGREE:
+    for polynomial in _polynomials(value.tree):
+        places = real_zeros({sum(exponents): int(coefficient) for exponents, coefficient in polynomial.to_dict().items()})
+        if places is None:
             return None
-        line = fmpz_poly([terms.get(power, 0) for power in range(degree + 1)])
-        if degree:
-            with working_at(_BITS):
-                found += [ends(root.real) for root, _ in line.complex_roots() if root.imag == 0 or root.imag.contains(0)]
+        found += places
     return sorted(found)
 
 
-def _norm(value: Lettered) -> Any:
-    tree = value.tree
+def real_zeros(terms: Mapping[int, int]) -> list[tuple[Fraction, Fraction]] | None:
+    """Return *enclosures* of all real zeros of a polynomial in one letter, given by its powers; None where it is too long."""
+    degree = max(terms)
+    if degree > MAX_DEGREE:
+        return None
+    if not degree:
+        return []
+    line = fmpz_poly([terms.get(power, 0) for power in range(degree + 1)])
+    with working_at(_BITS):
+        return [ends(root.real) for root, _ in line.complex_roots() if root.imag == 0 or root.imag.contains(0)]
+
+
+def _polynomials(tree: Raw) -> list[Any]:
+    """Return what must all keep off zero for the value to do so: of its norm above and below, and all denominators."""
+    found: dict[Any, None] = {}
+    _collect_poles(tree, found)
     while tree.__class__ is Surd:
         tree = tree.norm()
-    return tree
+    if tree.__class__ is Quotient:
+        found[tree.above] = found[tree.below] = None
+    return list(found)
+
+
+def _collect_poles(tree: Raw, found: dict[Any, None]) -> None:
+    while tree.__class__ is Surd:
+        _collect_poles(tree.root.radicand, found)
+        _collect_poles(tree.factor, found)
+        tree = tree.free
+    if tree.__class__ is Quotient and not tree.whole:
+        found[tree.below] = None
 
 
 def _written(polynomial: Any) -> Factor:
