@@ -145,7 +145,7 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path
 @WAY
 @UNITS
 @AS_JSON
-@click.option("--certificates", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write certificates into a folder of this name.")
+@click.option("--certificates", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write certificates into this folder.")
 def prove(recipe: str, way: str | None, units: str, as_json: bool, folder: Path | None) -> int:
     """The claims of a recipe, each with its verdict."""
     from construct.reports import View, record, summary

@@ -10,6 +10,7 @@ one, and is asked for only when the claim fails.
 Extras that a phrase may carry:
   least   how many names a list needs at least
   within  what a `within` may be: some of "mm", "deg", "part" (default "mm")
+  sense   what keeps the signs that `make` asks for as they are: bench words, to be read after "as long as"
 """
 
 from __future__ import annotations

@@ -80,10 +80,11 @@ def on_side_of_two(world: World, mark: Point, side: Point, a: Point, b: Point) -
     return on_side(world, mark, side, line_through(a, b))
 
 
+_SENSE = (("sense", "the mark that names the side stays beside the line"),)
 PHRASES = (
     Phrase("<X mark> is inside <c circle>", is_inside, note="gap: how far on the wrong side"),
     Phrase("<X mark> is outside <c circle>", is_outside, note="gap: how far on the wrong side"),
     Phrase("<X mark> is between <A mark> and <B mark>", is_between, note="gap: distance from the stretch between them"),
-    Phrase("<X mark> is on the <D mark> side of <g line>", on_side, note="gap: how far on the wrong side"),
-    Phrase("<X mark> is on the <D mark> side of <A mark> <B mark>", on_side_of_two, note="gap: how far on the wrong side"),
+    Phrase("<X mark> is on the <D mark> side of <g line>", on_side, note="gap: how far on the wrong side", extra=_SENSE),
+    Phrase("<X mark> is on the <D mark> side of <A mark> <B mark>", on_side_of_two, note="gap: how far on the wrong side", extra=_SENSE),
 )

@@ -95,6 +95,8 @@ def _even_turns(world: World, ways: Sequence[_Way], square: Number) -> tuple[tup
     count = len(ways)
     if count > MOST_CORNERS:
         raise LimitMet(f"more than {MOST_CORNERS} marks")
+    # asked for by name: marks that all fall together are what no figure is made of
+    sign(world.numbers, square)
     following = [*ways[1:], ways[0]]
     dots = [dot(one, other) for one, other in zip(ways, following, strict=True)]
     crosses = [cross(one, other) for one, other in zip(ways, following, strict=True)]
@@ -174,10 +176,11 @@ def _off_row(world: World, marks: tuple[Point, ...], line: Line) -> AnyGap:
 
 
 _FIGURE = "gap: largest distance of a corner from the best exact figure with the same centre and first corner"
+_SENSE = ("sense", "its marks do not all fall together")
 PHRASES = (
-    Phrase("<M marks> are evenly spaced round <rim circle>", round_rim, note=_FIGURE, extra=(("least", 2),)),
+    Phrase("<M marks> are evenly spaced round <rim circle>", round_rim, note=_FIGURE, extra=(("least", 2), _SENSE)),
     Phrase("<M marks> are evenly spaced along <g line>", along_line,
            note="gap: largest distance of a mark from even steps between the outer two", extra=(("least", 3),)),
-    Phrase("<M marks> make a regular figure", regular, note=_FIGURE, extra=(("least", 3),)),
-    Phrase("<M marks> make a square", square, note=_FIGURE),
+    Phrase("<M marks> make a regular figure", regular, note=_FIGURE, extra=(("least", 3), _SENSE)),
+    Phrase("<M marks> make a square", square, note=_FIGURE, extra=(_SENSE,)),
 )  # fmt: skip

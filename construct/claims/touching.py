@@ -108,5 +108,6 @@ def _gap(
 
 PHRASES = (
     Phrase("<c line|circle> touches <k line|circle>", touches,
-           note="gap: distance less radius, or less the sum or difference of the radii, the smaller"),
+           note="gap: distance less radius, or less the sum or difference of the radii, the smaller",
+           extra=(("sense", "the two circles in it keep different middles"),)),
 )  # fmt: skip

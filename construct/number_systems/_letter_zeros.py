@@ -20,10 +20,10 @@ from construct.number_systems._quotients import Quotient
 from construct.number_systems._surds import Raw, Surd
 from construct.number_systems.letters import Lettered, LettersSystem
 
-MAX_TERMS = 80
+MAX_TERMS = 600
 """Longer polynomials are not factored."""
 
-MAX_DEGREE = 40
+MAX_DEGREE = 60
 """Nor those of a higher degree in all."""
 
 _BITS = 128
@@ -77,24 +77,36 @@ def real_zeros(terms: Mapping[int, int]) -> list[tuple[Fraction, Fraction]] | No
         return [ends(root.real) for root, _ in line.complex_roots() if root.imag == 0 or root.imag.contains(0)]
 
 
+def norm_degree(tree: Raw) -> int:
+    """Return the degree of a tree's norm, above and below together: it falls where a factor is divided out."""
+    return sum(polynomial.total_degree() for polynomial in _polynomials(tree))
+
+
 def _polynomials(tree: Raw) -> list[Any]:
     """Return what must all keep off zero for the value to do so: of its norm above and below, and all denominators."""
-    found: dict[Any, None] = {}
+    found: list[Any] = []
     _collect_poles(tree, found)
     while tree.__class__ is Surd:
         tree = tree.norm()
     if tree.__class__ is Quotient:
-        found[tree.above] = found[tree.below] = None
-    return list(found)
+        _add(tree.above, found)
+        _add(tree.below, found)
+    return found
 
 
-def _collect_poles(tree: Raw, found: dict[Any, None]) -> None:
+def _collect_poles(tree: Raw, found: list[Any]) -> None:
     while tree.__class__ is Surd:
         _collect_poles(tree.root.radicand, found)
         _collect_poles(tree.factor, found)
         tree = tree.free
     if tree.__class__ is Quotient and not tree.whole:
-        found[tree.below] = None
+        _add(tree.below, found)
+
+
+def _add(polynomial: Any, found: list[Any]) -> None:
+    # flint's polynomials can not be hashed
+    if polynomial not in found:
+        found.append(polynomial)
 
 
 def _written(polynomial: Any) -> Factor:

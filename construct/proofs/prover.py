@@ -55,7 +55,9 @@ class _Program:
     made_by: the step that each line of a step's own construction comes from, where it was to be explained.
     """
 
-    def __init__(self, plan: Plan, steps: Sequence[Step], twin: Any, others: Mapping[str, Drawn] | None = None, *, explain: bool = False) -> None:
+    def __init__(
+        self, plan: Plan, steps: Sequence[Step], twin: Any, others: Mapping[str, Drawn] | None = None, *, explain: bool = False
+    ) -> None:
         self.trace = TraceSystem(twin=twin)
         self.made_by: dict[int, Step] = {}
         part = replace(plan, steps=tuple(steps))
@@ -242,7 +244,9 @@ class _Prover:
 
     def _made(self, kind: str, steps: Sequence[Step]) -> _Program | None:
         try:
-            return _Program(self.plan, steps, LettersSystem() if kind == "letters" else ExactSystem(), explain=kind == "letters" and self.explain)
+            if kind == "letters":
+                return _Program(self.plan, steps, LettersSystem(), explain=self.explain)
+            return _Program(self.plan, steps, ExactSystem())
         except (Mistakes, LimitMet, NotANumber, Tie):
             return None
 

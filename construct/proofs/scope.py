@@ -22,23 +22,31 @@ from fractions import Fraction
 from typing import Any
 
 from construct.chips import Carving
+from construct.chips.subdivision import carve
 from construct.claims import Senseless, Statement, Verdict, World
 from construct.claims._slice import choices, slice_of
 from construct.claims._verdict import decide
 from construct.diagnostics import Mistakes
 from construct.language.syntax import Measure
 from construct.number_systems import LimitMet, NotANumber, Tie
-from construct.number_systems._letter_zeros import Factor, factors, has_roots, zeros
+from construct.number_systems._letter_zeros import factors, has_roots, zeros
 from construct.number_systems.exact import ExactSystem
-from construct.number_systems.letters import Lettered, LettersSystem
+from construct.number_systems.letters import Lettered, LettersSystem, Relied
 from construct.plan import EDGE, Plan, PlannedClaim, Step
+from construct.proofs.kept_signs import KeptSigns, is_definite
 from construct.replay import Settled, argument_value, settle
 from construct.replay.settle import Drawn
 
 UNSETTLED = "whether it holds for other choices could not be settled"
 ELSEWHERE = "true only for the choice drawn"
-MOST_TRIES = 40
+TURNS = 5
+"""How many other examples are tried of each choice, and then of all together."""
+
+MOST_TRIES = 60
 """How many other choices are tried for a counterexample."""
+
+FEWER_TRIES = 6
+"""How many where the plate must be carved again for each."""
 
 _Stopped = (LimitMet, NotANumber, Tie, Mistakes, Senseless)
 
@@ -48,7 +56,7 @@ def widen(settled: Settled, exact: Any, carving: Carving | None, verdicts: Seque
     known: dict[tuple[int, ...], _Over | None] = {}
     found = []
     for claim, verdict in zip(settled.plan.claims, verdicts, strict=True):
-        if verdict.verdict == "proved" and verdict.choices:
+        if verdict.holds and verdict.choices:
             steps = slice_of(settled.plan, claim)
             key = tuple(step.number for step in steps)
             if key not in known:
@@ -60,10 +68,15 @@ def widen(settled: Settled, exact: Any, carving: Carving | None, verdicts: Seque
 
 @dataclass(frozen=True, slots=True)
 class _Over:
-    """A slice of a recipe settled over letters."""
+    """A slice of a recipe settled over letters.
+
+    relied: what its values stand on, each with the step that first did.  kept: what its conditions keep off zero.
+    """
 
     system: _Asked
     settled: Settled
+    relied: tuple[tuple[Relied, Step], ...]
+    kept: KeptSigns
 
 
 class _Asked(LettersSystem):
@@ -83,10 +96,21 @@ class _Asked(LettersSystem):
 def _settle_over(plan: Plan, steps: Sequence[Step]) -> _Over | None:
     drawn = {step.key: step.drawn for step in steps if step.drawn is not None}
     system = _Asked()
+    begun: list[tuple[int, Step]] = []
     try:
-        return _Over(system, settle(replace(plan, steps=tuple(steps)), system, choices=drawn))
+        settled = settle(
+            replace(plan, steps=tuple(steps)), system, choices=drawn, watch=lambda step: begun.append((len(system.relied), step))
+        )
     except _Stopped:
         return None
+    relied = [
+        (one, step)
+        for (first, step), (last, _) in zip(begun, [*begun[1:], (len(system.relied), None)], strict=True)
+        for one in system.relied[first:last]
+    ]
+    # a sign that no words tell of is no condition
+    numbers = [condition.number for condition in settled.conditions if condition.sign and condition.words]
+    return _Over(system, settled, tuple(relied), KeptSigns(system, [*numbers, *(one.value for one, _ in relied)]))
 
 
 def _look(
@@ -94,21 +118,22 @@ def _look(
 ) -> Verdict:
     """Return one verdict with its scope."""
     about_chips = any(settled.plan.things[index].kind == "chip" for index in _things(claim))
-    if over is not None and not _lettered(settled.plan, claim, carving, over):
-        return _for_every(verdict, over)
-    if over is not None and not about_chips:
-        proved = _prove(claim, over)
-        if proved:
+    if over is not None:
+        if not _lettered(settled.plan, claim, carving, over):
             return _for_every(verdict, over)
-    if not about_chips:
-        broken = _counterexample(settled.plan, claim, steps)
-        if broken is not None:
-            return broken
+        if verdict.verdict == "proved" and not about_chips:
+            senses = _prove(claim, over)
+            if senses is not None:
+                return _for_every(verdict, over, senses)
+    broken = _counterexample(settled.plan, claim, steps, with_chips=about_chips)
+    if broken is not None:
+        return broken
     return replace(verdict, reason=UNSETTLED)
 
 
-def _for_every(verdict: Verdict, over: _Over) -> Verdict:
-    return replace(verdict, scope="every", conditions=(*verdict.conditions, *conditions_in_words(over.system, over.settled)))
+def _for_every(verdict: Verdict, over: _Over, senses: tuple[str, ...] = ()) -> Verdict:
+    conditions = (*verdict.conditions, *conditions_in_words(over.system, over.settled, over.relied), *senses)
+    return replace(verdict, scope="every", conditions=tuple(dict.fromkeys(conditions)))
 
 
 def _things(claim: PlannedClaim) -> Iterator[int]:
@@ -150,70 +175,74 @@ def _numbers(thing: Any) -> Iterator[Lettered]:
                 yield from _numbers(getattr(thing, field.name))
 
 
-def _prove(claim: PlannedClaim, over: _Over) -> bool:
-    """Tell whether the claim's statement holds identically, its signs within the conditions."""
+def _prove(claim: PlannedClaim, over: _Over) -> tuple[str, ...] | None:
+    """Return what keeps the sense of a claim that holds for every choice, in bench words; None where that is not shown.
+
+    The signs that the claim asks for to make its statement join the conditions; those that it states must be shown.
+    """
     system, values = over.system, over.settled.values
     before = len(system.asked)
     try:
         things = [argument_value(system, argument, values) for argument in claim.arguments]
         statement: Statement = claim.phrase.make(World(system, values[EDGE]), *things)
+        asked = [number for number in system.asked[before:] if not system.equal(number, 0)]
         if statement.other is not None or statement.only_within:
-            return False
+            return None
         if any(system.sign(zero) != 0 for zero in statement.zeros):
-            return False
-        known = _kept_off_zero(over)
-        asked = system.asked[before : len(system.asked) - len(statement.zeros)]
-        if not all(system.sign(number) == 0 or _keeps_sign(system, number, known) for number in asked):
-            return False
-        for number in (*statement.positives, *statement.not_negatives):
-            zero = system.equal(number, 0)
-            if zero and number in statement.positives:
-                return False
-            if not zero and not (system.sign(number) == 1 and _keeps_sign(system, number, known)):
-                return False
+            return None
+        if any(system.sign(number) != 1 for number in statement.positives):
+            return None
+        left = [number for number in statement.not_negatives if not system.equal(number, 0)]
+        if any(system.sign(number) != 1 for number in left):
+            return None
+        unkept = [number for number in asked if not over.kept.plainly_keeps(number)]
+        kept = over.kept.and_also(unkept)
+        if not all(kept.keeps(number) for number in (*statement.positives, *left)):
+            return None
     except _Stopped:
-        return False
-    return True
-
-
-def _kept_off_zero(over: _Over) -> set[Factor]:
-    """Return the irreducible factors that the conditions keep off zero."""
-    found: set[Factor] = set()
-    numbers = [condition.number for condition in over.settled.conditions if condition.sign]
-    for number in [*numbers, *(one.value for one in over.system.relied)]:
-        # a value with roots may be kept off zero where its norm is not
-        if isinstance(number, Lettered) and not has_roots(number):
-            found |= factors(number) or frozenset()
-    return found
-
-
-def _keeps_sign(system: LettersSystem, number: Any, known: set[Factor]) -> bool:
-    """Tell whether a number can not become zero while the known factors do not."""
-    if not isinstance(number, Lettered) or not system.letters_of(number):
-        return True
-    own = factors(number)
-    return own is not None and own <= known
+        return None
+    return (claim.phrase.option("sense", f"the claim in line {claim.span.line} keeps a sense"),) if unkept else ()
 
 
 # --- conditions in bench words --------------------------------------------------------------------
 
 
-def conditions_in_words(system: LettersSystem, settled: Settled) -> tuple[str, ...]:
+def conditions_in_words(system: LettersSystem, settled: Settled, relied: Sequence[tuple[Relied, Step]]) -> tuple[str, ...]:
     """Return the conditions, each to be read after "as long as"; those in one letter alone as a range of it."""
-    said = [(condition.number, condition.words) for condition in settled.conditions if condition.sign]
-    said += [(one.value, "the steps can still be drawn as they are") for one in system.relied]
+    said = [(condition.number, condition.words) for condition in settled.conditions if condition.sign and condition.words]
+    said += [(one.value, _can_be_done(settled.plan, one, step)) for one, step in relied]
     alone: dict[str, list[tuple[Any, str]]] = {}
     others: dict[str, None] = {}
     for number, words in said:
         letters = system.letters_of(number) if isinstance(number, Lettered) else ()
         if len(letters) == 1:
             alone.setdefault(letters[0], []).append((number, words))
-        elif letters and words:
+        elif letters and not _never_zero(number):
             others.setdefault(words)
     found = []
     for letter, numbers in alone.items():
         found += _range(system, letter, numbers)
     return (*found, *others)
+
+
+def _never_zero(number: Lettered) -> bool:
+    """Tell whether a number without roots is plainly never zero: it is no condition on anything."""
+    own = None if has_roots(number) else factors(number.tree)
+    return own is not None and all(is_definite(factor) for factor in own)
+
+
+def _can_be_done(plan: Plan, one: Relied, step: Step) -> str:
+    """Return what it means at the bench that a step's values can be had."""
+    line = step.span.line
+    names = " and ".join(plan.things[index].name for index in step.outputs)
+    if one.kind == "reading":
+        return f"the ruler still reads the same in line {line}"
+    if one.kind == "hole":
+        return f"the same hole is still the nearest in line {line}"
+    if step.phrase.option("meets"):
+        first, second = ("the edge" if index == EDGE else plan.things[index].name for index in step.arguments[:2])  # type: ignore[index]
+        return f"{first} and {second} still meet in line {line}"
+    return f"{names} can still be drawn as line {line} says"
 
 
 def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]]) -> list[str]:
@@ -265,21 +294,22 @@ def _named(letter: str) -> tuple[str, Any]:
 # --- counterexamples ------------------------------------------------------------------------------
 
 
-def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step]) -> Verdict | None:
+def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step], *, with_chips: bool = False) -> Verdict | None:
     """Return the verdict for the simplest other choice that the recipe allows and that breaks the claim."""
     free = [step for step in steps if step.drawn is not None]
+    numbers = {step.number for step in steps}
     for number, (changed, other) in enumerate(other_choices(plan, free)):
-        if number >= MOST_TRIES:
+        if number >= (FEWER_TRIES if with_chips else MOST_TRIES):
             return None
         exact = ExactSystem()
-        asked = replace(changed, steps=tuple(steps), claims=(claim,), carving=())
+        asked = replace(changed, claims=(claim,)) if with_chips else replace(changed, steps=tuple(steps), claims=(claim,), carving=())
         try:
             there = settle(asked, exact, choices=other)
-            (verdict,) = decide(there, exact)
+            (verdict,) = decide(there, exact, carve(there, exact) if with_chips else None)
         except _Stopped:
             continue
         if verdict.verdict == "refuted":
-            return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, there.plan.steps))
+            return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, tuple(step for step in there.plan.steps if step.number in numbers)))
     return None
 
 
@@ -289,10 +319,10 @@ def other_choices(plan: Plan, free: Sequence[Step]) -> Iterator[tuple[Plan, Mapp
     if plan.blank.free:
         for part in (Fraction(9, 10), Fraction(11, 10)):
             yield _resized(plan, part), drawn
-    for turn in range(4):
+    for turn in range(TURNS):
         for step in free:
             yield plan, {**drawn, step.key: _moved(step, turn)}
-    for turn in range(4):
+    for turn in range(TURNS):
         yield plan, {step.key: _moved(step, turn) for step in free}
 
 
@@ -304,14 +334,16 @@ def _resized(plan: Plan, part: Fraction) -> Plan:
 
 
 def _moved(step: Step, turn: int) -> Drawn:
-    """Return another drawn example of a step's choice, a simple one near it."""
+    """Return another drawn example of a step's choice: a simple one near it, then one across the drawing."""
     drawn = step.drawn
     assert drawn is not None
     if isinstance(drawn, tuple):
         if len(drawn) == 1:
-            return (drawn[0] + (Fraction(1, 5), Fraction(-1, 5), Fraction(1, 2), Fraction(1, 20))[turn],)
+            return (drawn[0] + (Fraction(1, 5), Fraction(-1, 5), -drawn[0] * 2, Fraction(1, 2), Fraction(1, 20))[turn],)
         x, y = drawn
-        return ((x + 10, y), (x, y + 10), (x - 10, y + 5), (x + 1, y + 1))[turn]
+        return ((x + 10, y), (x, y + 10), (-x, y), (x, -y), (x - 7, y + 5))[turn]
     if step.phrase.option("free") in ("direction",) or (step.phrase.option("free") == "on" and drawn.denominator in (1, 2, 3, 4, 5, 6, 8, 9, 10, 12, 24)):
-        return drawn + (Fraction(1, 24), Fraction(-1, 24), Fraction(1, 8), Fraction(1, 60))[turn]
-    return drawn * (Fraction(11, 10), Fraction(9, 10), Fraction(5, 4), Fraction(21, 20))[turn]
+        return drawn + (Fraction(1, 24), Fraction(-1, 24), Fraction(1, 2), Fraction(1, 4), Fraction(1, 60))[turn]
+    if step.phrase.option("free") == "on":
+        return drawn * (Fraction(11, 10), Fraction(9, 10), Fraction(-1), Fraction(2), Fraction(21, 20))[turn]
+    return drawn * (Fraction(11, 10), Fraction(9, 10), Fraction(5, 4), Fraction(2), Fraction(21, 20))[turn]

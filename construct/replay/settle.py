@@ -81,23 +81,27 @@ class _Stop(Exception):
         self.code, self.message, self.hint, self.span = code, message, hint, span
 
 
-def settle(plan: Plan, exact: NumberSystem, *, choices: Mapping[str, Drawn] | None = None) -> Settled:
+def settle(
+    plan: Plan, exact: NumberSystem, *, choices: Mapping[str, Drawn] | None = None, watch: Callable[[Step], None] | None = None
+) -> Settled:
     """Return the plan with its sides filled in by the exact replay of the drawn example.
 
     exact: the exact system, or one that is exact over letters; it must know signs.
     choices: other drawn examples of free choices than the recipe says, by the key of their step.
+    watch: called before each step that is done.
 
     Raises `Mistakes` with every step that can not be done; steps that need what a faulty step
     would have made are passed over in silence.
     """
-    return _Settler(plan, exact, choices or {}).settle()
+    return _Settler(plan, exact, choices or {}, watch).settle()
 
 
 class _Settler:
-    def __init__(self, plan: Plan, exact: NumberSystem, choices: Mapping[str, Drawn]) -> None:
+    def __init__(self, plan: Plan, exact: NumberSystem, choices: Mapping[str, Drawn], watch: Callable[[Step], None] | None = None) -> None:
         self.plan = plan
         self.exact = exact
         self.choices = choices
+        self.watch = watch
         self.at = 0  # the number of the step at hand
         self.values: list[Any] = [None] * len(plan.things)
         self.values[EDGE] = blank_edge(exact, plan)
@@ -114,6 +118,8 @@ class _Settler:
                 self.steps.append(step)
                 continue
             self.at = step.number
+            if self.watch is not None:
+                self.watch(step)
             try:
                 self.steps.append(self._step(step))
             except _Stop as stop:
@@ -394,7 +400,7 @@ class _Settler:
                 raise _Stop("R212", sentence, "")
         apart: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("apart")
         for number, sentence in apart(bench, made, *things) if apart else ():
-            if self._sign(number) == 0:
+            if self._sign(number, f"line {step.span.line} stays clear of this: {sentence}") == 0:
                 raise _Stop("R216", sentence, "")
 
     def _check_made(self, step: Step, index: int, made: Any) -> None:

@@ -188,6 +188,8 @@ def _touching(w: Writer, name: str, other: str) -> Said:
         ended = second.ends is not None
     if ended or ring.ends is not None:
         raise Unclear
+    if len(misses) == 2 and sign(abs(misses[0]) - abs(misses[1])) == 0:
+        raise Unclear  # one too far by as much as the other is too near
     off = min(misses, key=abs)
     return Said(f"{name} touches {other}", sign(off) == 0, off)
 

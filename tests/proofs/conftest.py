@@ -24,11 +24,13 @@ step One
   r : opening, anything, say 50 mm
   a : circle about C, opening r
   A, B : marks where a meets g
+  e : circle about C, 20 mm inside the edge
+  D, E : marks where e meets g
 """
 
 
 def plate(*claims: str) -> Study:
-    """Return the study of a small plate with these claims; its free opening `r` is half of A B."""
+    """Return the study of a small plate with these claims; its free opening `r` is half of A B, and D E is 160 mm whatever it is."""
     return study(PLATE + "".join(f"  claim {claim}\n" for claim in claims))
 
 
@@ -41,7 +43,8 @@ def shipped() -> tuple[dict[str, Any], ...]:
         studies = [first, *(study(path, way=other.way, others=False) for other in first.others)]
         for one in studies:
             found.update(dict.fromkeys(proof.certificate.text for proof in one.proofs if proof.certificate is not None))
-    lengths = ("100 mm", "90 mm", "99.9 mm within 0.2 mm", "99.9 mm within 0.05 mm", "longer than C A")
-    small = plate(*(f"A B is {length}" for length in lengths))
+    fixed = ("159.9 mm within 0.2 mm", "159.9 mm within 0.05 mm")
+    free = ("100 mm", "90 mm", "longer than C A")
+    small = plate(*(f"D E is {length}" for length in fixed), *(f"A B is {length}" for length in free))
     found.update(dict.fromkeys(proof.certificate.text for proof in small.proofs if proof.certificate is not None))
     return tuple(json.loads(text) for text in found)

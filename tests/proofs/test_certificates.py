@@ -23,7 +23,7 @@ def run(*words: str | Path) -> Result:
 
 def test_each_verdict_has_its_certificate() -> None:
     """Proved for every choice, refuted at another choice, refuted here, within: each shows just that."""
-    claims = ("C A equals C B", "A B is 100 mm", "A B is 90 mm", "A B is 99.9 mm within 0.2 mm", "A B is 99.9 mm within 0.05 mm")
+    claims = ("C A equals C B", "A B is 100 mm", "A B is 90 mm", "D E is 159.9 mm within 0.2 mm", "D E is 159.9 mm within 0.05 mm")
     shown = [proof.certificate.shows.partition(":")[0] if proof.certificate else None for proof in plate(*claims).proofs]
     assert [
         "proved for every choice that the conditions allow",
@@ -46,7 +46,7 @@ def test_what_is_proved_at_the_drawn_choice_alone_is_refuted_elsewhere() -> None
 
 def test_tolerance_met_exactly_is_within() -> None:
     """A gap of exactly the tolerance is allowed: its difference from it cancels."""
-    (proof,) = plate("A B is 99.9 mm within 0.1 mm").proofs
+    (proof,) = plate("D E is 159.9 mm within 0.1 mm").proofs
     assert proof.certificate is not None
     assert "within" == json.loads(proof.certificate.text)["verdict"]
 
