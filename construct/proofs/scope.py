@@ -39,10 +39,10 @@ from construct.replay.settle import Drawn
 
 UNSETTLED = "whether it holds for other choices could not be settled"
 ELSEWHERE = "true only for the choice drawn"
-TURNS = 5
+TURNS = 7
 """How many other examples are tried of each choice, and then of all together."""
 
-MOST_TRIES = 60
+MOST_TRIES = 100
 """How many other choices are tried for a counterexample."""
 
 FEWER_TRIES = 6
@@ -242,7 +242,7 @@ def _can_be_done(plan: Plan, one: Relied, step: Step) -> str:
     if step.phrase.option("meets"):
         first, second = ("the edge" if index == EDGE else plan.things[index].name for index in step.arguments[:2])  # type: ignore[index]
         return f"{first} and {second} still meet in line {line}"
-    return f"{names} can still be drawn as line {line} says"
+    return f"{names} can still be {'set' if step.phrase.gives == 'opening' else 'drawn'} as line {line} says"
 
 
 def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]]) -> list[str]:
@@ -334,16 +334,17 @@ def _resized(plan: Plan, part: Fraction) -> Plan:
 
 
 def _moved(step: Step, turn: int) -> Drawn:
-    """Return another drawn example of a step's choice: a simple one near it, then one across the drawing."""
+    """Return another drawn example of a step's choice: a simple one near it, then some farther off."""
     drawn = step.drawn
     assert drawn is not None
+    free = step.phrase.option("free")
     if isinstance(drawn, tuple):
         if len(drawn) == 1:
-            return (drawn[0] + (Fraction(1, 5), Fraction(-1, 5), -drawn[0] * 2, Fraction(1, 2), Fraction(1, 20))[turn],)
+            (t,) = drawn
+            return ((t + Fraction(1, 5), t - Fraction(1, 5), t + Fraction(1, 20), -t, t + 1, t - 1, t / 2)[turn],)
         x, y = drawn
-        return ((x + 10, y), (x, y + 10), (-x, y), (x, -y), (x - 7, y + 5))[turn]
-    if step.phrase.option("free") in ("direction",) or (step.phrase.option("free") == "on" and drawn.denominator in (1, 2, 3, 4, 5, 6, 8, 9, 10, 12, 24)):
-        return drawn + (Fraction(1, 24), Fraction(-1, 24), Fraction(1, 2), Fraction(1, 4), Fraction(1, 60))[turn]
-    if step.phrase.option("free") == "on":
-        return drawn * (Fraction(11, 10), Fraction(9, 10), Fraction(-1), Fraction(2), Fraction(21, 20))[turn]
-    return drawn * (Fraction(11, 10), Fraction(9, 10), Fraction(5, 4), Fraction(2), Fraction(21, 20))[turn]
+        return ((x + 10, y), (x, y + 10), (x - 7, y + 5), (-x, y), (x, -y), (x + 50, y), (x, y + 50))[turn]
+    if free == "direction" or (free == "on" and drawn.denominator in (1, 2, 3, 4, 5, 6, 8, 9, 10, 12, 24)):
+        return drawn + (Fraction(1, 24), Fraction(-1, 24), Fraction(1, 60), Fraction(1, 2), Fraction(1, 4), Fraction(3, 4), Fraction(1, 8))[turn]
+    parts = (Fraction(11, 10), Fraction(9, 10), Fraction(21, 20), Fraction(3, 4), Fraction(2), Fraction(1, 4), Fraction(1, 2))
+    return drawn * (-parts[turn] if free == "on" and turn == TURNS - 1 else parts[turn])

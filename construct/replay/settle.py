@@ -38,7 +38,7 @@ from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem,
 from construct.plan import EDGE, Plan, PlannedLength, PlannedPick, Step
 from construct.replay.walk import argument_value, blank_edge, length_value, make, needs
 from construct.replay.wording import reach_hint, said_of, sentence_of
-from construct.tools import Bench
+from construct.tools import Bench, length_letter
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +229,7 @@ class _Settler:
         length = self._rounded(said, 100)
         if limit is not None:
             assert bound is not None
-            over = self.exact.letter(step.key, length) - limit
+            over = self.exact.letter(length_letter(step.key), length) - limit
             over = over if bound.side == "over" else -over
             if self._sign(over, f"the opening {step.key} is {bound.side} what line {step.span.line} says") <= 0:
                 span = step.say.span if step.say else step.span

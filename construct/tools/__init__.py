@@ -57,6 +57,11 @@ class Settings:
     sources: Mapping[str, Source] = field(default_factory=dict)
 
 
+def length_letter(key: str) -> str:
+    """Return what the letter of a free length is called: never as a place's (`P.x`), an angle's (`k.t`) or the plate's own."""
+    return f"{key} long" if key == "plate" or key.endswith((".x", ".y", ".t")) else key
+
+
 class Bench:
     """What a tool's formula sees while one step is replayed: numbers, settings, and this step's errors."""
 
@@ -118,7 +123,7 @@ class Bench:
     def free_length(self) -> Number:
         """Return this step's free length, in mm (or, for a mark on a line, its free part)."""
         assert isinstance(self._drawn, Fraction)
-        return self.number.letter(f"{self._key}", self._drawn)
+        return self.number.letter(length_letter(str(self._key)), self._drawn)
 
     def free_place(self) -> Point:
         """Return this step's free place."""

@@ -29,11 +29,13 @@ def _data(name: str) -> dict[str, Any]:
     return tomllib.loads(files("construct.data").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
 
 
-def _sources(level: str) -> dict[str, Source]:
+def _sources(level: str, graduation: Fraction) -> dict[str, Source]:
+    """Return every bench error of a level; a ruler with graduations of 1 mm and more is read less finely."""
     sources = {}
     for name, row in _data("bench")["sources"].items():
         angle = row.get("unit") == "deg"
-        u = math.radians(row[level]) if angle else float(row[level])
+        figures = row["coarse"] if graduation >= 1 and "coarse" in row else row
+        u = math.radians(figures[level]) if angle else float(figures[level])
         sources[name] = Source(name, u, unit="rad" if angle else "mm", basis=row.get("basis", "judgement"))
     return sources
 
@@ -52,8 +54,9 @@ def make_settings(lines: Sequence[BenchLine], blank: Blank, wrong: Callable[[str
         finder_offset=Fraction(0),
         pencil=Fraction(limits["pencil_mm"]),
         oval=Fraction(0),
-        sources=_sources(level),
     )
+    graduation = next((line.value.mm for line in lines if line.key == "ruler graduated" and isinstance(line.value, Measure)), settings.graduation)
+    settings = replace(settings, sources=_sources(level, graduation))
     for line in lines:
         settings = _with(settings, line, blank, wrong)
     return settings
@@ -62,7 +65,7 @@ def make_settings(lines: Sequence[BenchLine], blank: Blank, wrong: Callable[[str
 def at_level(settings: Settings, level: str) -> Settings:
     """Return the settings at another level of hand; errors that the recipe sets itself stay as they are."""
     own = {name: source for name, source in settings.sources.items() if source.basis.startswith(AS_SAID)}
-    return replace(settings, level=level, sources={**_sources(level), **own})
+    return replace(settings, level=level, sources={**_sources(level, settings.graduation), **own})
 
 
 def _holes(first: Fraction, last: Fraction, by: Fraction) -> tuple[Fraction, ...]:
@@ -138,7 +141,8 @@ def _moved(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[s
     6 % to 14 %; along the grain wood hardly moves, and it is taken as nothing.
     """
     wood = _data("wood").get(blank.wood)
-    before, after = (Fraction(part) for part in line.value)  # type: ignore[union-attr]
+    # a percentage comes as a fraction; the handbook's coefficients are per 1 %
+    before, after = (Fraction(part) * 100 for part in line.value)  # type: ignore[union-attr]
     if wood is None:
         known = ", ".join(sorted(_data("wood")))
         wrong("P144", f"no movement figures for the wood `{blank.wood or 'left out'}`", f"known: {known}", line.span)
