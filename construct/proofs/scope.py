@@ -39,6 +39,9 @@ from construct.replay.settle import Drawn
 
 UNSETTLED = "whether it holds for other choices could not be settled"
 ELSEWHERE = "true only for the choice drawn"
+PLATE = "plate"
+"""The letter of a plate of open size: half its width."""
+
 TURNS = 7
 """How many other examples are tried of each choice, and then of all together."""
 
@@ -219,10 +222,15 @@ def conditions_in_words(system: LettersSystem, settled: Settled, relied: Sequenc
             alone.setdefault(letters[0], []).append((number, words))
         elif letters and not _never_zero(number):
             others.setdefault(words)
-    found = []
+    lengths = {step.key for step in settled.plan.steps if step.phrase.option("free") == "length"}
+    found: list[str] = []
     for letter, numbers in alone.items():
-        found += _range(system, letter, numbers)
-    return (*found, *others)
+        if letter == PLATE or letter in lengths:
+            found += _range(system, letter, numbers)
+        else:
+            # a place, an angle's half tangent, a part of a line: nobody measures these, the conditions are said themselves
+            others.update(dict.fromkeys(words for number, words in numbers if not _never_zero(number)))
+    return tuple(dict.fromkeys((*found, *others)))
 
 
 def _never_zero(number: Lettered) -> bool:
@@ -261,34 +269,23 @@ def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]
                 below = (upper, words)
             elif lower > drawn and (above is None or lower < above[0]):
                 above = (lower, words)
-    name, shown = _named(letter)
+    name = "half the plate" if letter == PLATE else letter
     lines = []
-    if below is not None and (below[0] != 0 or letter != name or above is None):
-        lines.append(f"{name} is over {shown(below[0], 1)}{_because(below[1])}")
+    if below is not None and (below[0] > 0 or above is None):
+        lines.append(f"{name} is over {_shown(below[0], 1)}{_because(below[1])}")
     if above is not None:
-        lines.append(f"{name} is under {shown(above[0], -1)}{_because(above[1])}")
-    if name != letter:
-        # an angle's half-tangent: say the conditions themselves
-        lines = list(dict.fromkeys(words for _, words in (one for one in (below, above) if one) if words))
-    return [*lines, *(words for words in plain if words)]
+        lines.append(f"{name} is under {_shown(above[0], -1)}{_because(above[1])}")
+    return [*lines, *plain]
 
 
 def _because(words: str) -> str:
-    return f" ({words})" if words else ""
+    return f" ({words})"
 
 
-def _named(letter: str) -> tuple[str, Any]:
-    """Return what people call a letter, and how its values are shown: rounded toward what is allowed."""
-
-    def shown(value: Fraction, way: int) -> str:
-        rounded = Fraction(-(-value * 100 // 1) if way > 0 else value * 100 // 1) / 100
-        return f"{float(rounded):g} mm"
-
-    if letter == "plate":
-        return "half the plate", shown
-    if letter.endswith(".t"):
-        return letter.removesuffix(".t"), shown
-    return letter, shown
+def _shown(value: Fraction, way: int) -> str:
+    """Return a length as it is read, rounded toward what is allowed."""
+    rounded = Fraction(-(-value * 100 // 1) if way > 0 else value * 100 // 1) / 100
+    return f"{float(rounded):g} mm"
 
 
 # --- counterexamples ------------------------------------------------------------------------------
