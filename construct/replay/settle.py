@@ -370,7 +370,7 @@ class _Settler:
         if pick.how == "inside":
             if isinstance(things[0], Circle):
                 return inside(point, things[0]), 1
-            return min_of(self.exact, on_blank(point, things[0])), 1
+            return self._smallest(on_blank(point, things[0])), 1
         if pick.how == "outside":
             return inside(point, things[0]), -1
         if pick.how == "away":
@@ -378,6 +378,14 @@ class _Settler:
             # with both candidates there: the farther one; with one left it stands
             return (nearer(point, others[0], things[0]), -1) if others else (self.exact.rational(1), 1)
         return square_distance(point, things[0]), 1
+
+    def _smallest(self, numbers: Sequence[Number]) -> Number:
+        """Return the smallest of some numbers, by their exact differences."""
+        least = numbers[0]
+        for number in numbers[1:]:
+            if self._sign(number - least, "the same side of the wood is nearest") < 0:
+                least = number
+        return least
 
     # --- checks ----------------------------------------------------------------------------------
 
@@ -396,11 +404,11 @@ class _Settler:
     def _check_limits(self, step: Step, bench: Bench, made: Any, things: list[Any]) -> None:
         limits: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("limits")
         for number, sentence in limits(bench, made, *things) if limits else ():
-            if self._sign(number, f"line {step.span.line} stays within this: {sentence}") < 0:
+            if self._sign(number, f"line {step.span.line} is not stopped by this: {sentence}") < 0:
                 raise _Stop("R212", sentence, "")
         apart: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("apart")
         for number, sentence in apart(bench, made, *things) if apart else ():
-            if self._sign(number, f"line {step.span.line} stays clear of this: {sentence}") == 0:
+            if self._sign(number, f"line {step.span.line} is not stopped by this: {sentence}") == 0:
                 raise _Stop("R216", sentence, "")
 
     def _check_made(self, step: Step, index: int, made: Any) -> None:
@@ -438,12 +446,3 @@ def _once_a_line(wrongs: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
         one if more[key] == 1 else replace(one, message=f"{one.message} (and so in {more[key] - 1} more turns)")
         for key, one in kept.items()
     )
-
-
-def min_of(numbers: NumberSystem, values: Sequence[Number]) -> Number:
-    """Return the smallest of some numbers, by their exact differences."""
-    least = values[0]
-    for value in values[1:]:
-        if numbers.sign(value - least) == -1:
-            least = value
-    return least

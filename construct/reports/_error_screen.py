@@ -29,7 +29,7 @@ MOST_SENTENCES = 2
 
 
 def short(study: Study, view: View, tally: str) -> list[str]:
-    """Return the four answers, 14 lines at most for a plain recipe; empty where errors were not asked for.
+    """Return the four answers, 16 lines at most for a plain recipe; empty where errors were not asked for.
 
     tally: how the claims fare, in a sentence.
     """
@@ -42,6 +42,8 @@ def short(study: Study, view: View, tally: str) -> list[str]:
     if not errors.inputs:
         return [*lines, *_answer(FAR, "No step here makes an error of the hand.")]
     lines += _answer(FAR, _how_far(study, errors, view.units))
+    if errors.lost * 100 > errors.trials:
+        lines += _answer("", f"1 time in {max(1, round(errors.trials / errors.lost))} it can not be drawn at all: {errors.lost_where[0][0]}.")
     lines += _answer(CARE, _which_step(errors, view.units))
     lines += _answer(FIRST, _first_step(study, errors, view.units))
     return lines
@@ -64,7 +66,10 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     for mark in sorted(some, key=say.mark_reach):
         reaches.setdefault(say.amount(say.mark_reach(mark), units), []).append(f"`{words.plain(mark.name)}`")
     marks = "; ".join(f"{words.listed(names)} {reach}" for reach, names in reaches.items())
-    said = f"{say.OFTEN} within: {marks}." if marks else ""
+    said = f"{say.OFTEN} within, of where the drawing puts it: {marks}." if marks else ""
+    off = sum(verdict.verdict in ("refuted", "within") for verdict in study.verdicts)
+    if off:
+        said += f" What {'the claim misses' if off == 1 else f'the {off} claims miss'} below comes on top."
     worst = say.worst_station(errors)
     if worst is None:
         most = max((say.mark_reach(mark) for mark in some), default=math.nan)
@@ -73,12 +78,18 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     most = say.expanded(say.with_knife(station, errors))
     whole = say.expanded(math.hypot(say.whole_edges_u(errors), errors.knife_u_mm))
     all_round = "" if math.isnan(whole) else f"{say.amount(whole, units)} on the whole, "
-    said += (f" Cut edges, with the knife's entry: {all_round}{say.amount(most, units)} at worst, along `{words.plain(edge.name)}`: "
-             f"{say.band(most)} (judgement)")  # fmt: skip
+    said += f" Cut edges, with the knife's entry: {all_round}{say.amount(most, units)} at worst, along `{words.plain(edge.name)}`"
     shift = errors.movement.total.rigid_share if errors.movement is not None and errors.movement.of == "cut edges" else 0.0
     if shift >= SHIFTED:
-        said += f"; but {say.whole_share(shift)} of their mean square is the whole pattern shifting, which shows at the margin alone"
-    return f"{said}."
+        said += f"; {say.whole_share(shift)} of the layout's part of the mean square is the whole pattern shifting or turning together"
+    groups = errors.movement.groups if errors.movement is not None else ()
+    if not groups:
+        return f"{said}: {say.band(most)} (judgement)."
+    group = max(groups, key=lambda one: one.total.unequal_mm)
+    unequal = say.expanded(group.total.unequal_mm)
+    called = say.alike_called(group.names)
+    called = called[:1].upper() + called[1:]
+    return f"{said}. {called} come out unequal by about {say.amount(unequal, units)}: {say.band(unequal)} (judgement)."
 
 
 def _which_step(errors: Errors, units: str) -> str:
@@ -88,12 +99,25 @@ def _which_step(errors: Errors, units: str) -> str:
     for cost in errors.costs:
         headings[cost.heading] = headings.get(cost.heading, 0.0) + cost.share
     dearest = max(headings, key=lambda one: headings[one])
-    first = f"“{words.plain(dearest)}”: {say.whole_share(headings[dearest])} of the cut edges' mean square. " if dearest else ""
+    first = f"“{words.plain(dearest)}”: {say.whole_share(headings[dearest])} of the layout's mean square at the cut edges. " if dearest else ""
     each = [
         f"`{words.plain(cost.step)}` (line {cost.line}, {say.chief(cost.rows)}) {say.whole_share(cost.share)}"
         for cost in errors.costs[:DEAREST] if cost.rms_mm > 0
     ]  # fmt: skip
-    return f"{first}Line by line: {', '.join(each)}."
+    return f"{first}Line by line: {', '.join(each)}.{_for_alike(errors)}"
+
+
+def _for_alike(errors: Errors) -> str:
+    """Return which steps deserve the care if alike chips are to stay alike: what moves all of them does not matter there."""
+    if errors.movement is None or not errors.movement.groups:
+        return ""
+    parts = {step.step: (step.line, sum(one.unequal_mm**2 for one in step.unequal)) for step in errors.movement.steps}
+    whole = sum(part for _, part in parts.values())
+    if whole <= 0:
+        return ""
+    dearest = sorted(parts, key=lambda step: -parts[step][1])[:2]
+    each = [f"`{words.plain(step)}` (line {parts[step][0]}) {say.whole_share(parts[step][1] / whole)}" for step in dearest]
+    return f" For alike chips: {', '.join(each)}."
 
 
 def _by_mark(errors: Errors, units: str) -> str:

@@ -30,7 +30,7 @@ def test_no_line_is_too_wide(measured: dict[str, Study], name: str, units: str) 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_four_answers_on_one_screen(measured: dict[str, Study], name: str) -> None:
-    """Is it right, how far off, which step, what the first step does: in this order, in at most 14 lines, at the head of both."""
+    """Is it right, how far off, which step, what the first step does: in this order, in at most 17 lines, at the head of both."""
     for text in (summary.report(measured[name], View(recipe="R")), summary.errors(measured[name], View(recipe="R"))):
         (block,) = (block.splitlines() for block in text.split("\n\n") if block.startswith("In short"))
         places = [number for number, line in enumerate(block) for label in (screen.RIGHT, screen.FAR, screen.CARE, screen.FIRST)
@@ -39,14 +39,14 @@ def test_four_answers_on_one_screen(measured: dict[str, Study], name: str) -> No
         assert places == sorted(places)
         assert text.index("In short") < 500
         answers = [line for line in block if line.startswith(("  Is", "  How", "  Which", "  First", " " * 16))]
-        assert len(answers) <= 13  # and a line above them
+        assert len(answers) <= 16  # and a line above them
 
 
 def test_the_demo_in_short(measured: dict[str, Study]) -> None:
     """The finder costs most and leaves the leaves equal; C lies within 2.4477·0.25 mm = 0.61 mm (two lines, u 0.25 mm each, by hand)."""
     text = one("\n".join(screen.short(measured["demo"], View(), "Yes.")))
     assert "`C` 0.61 mm" in text
-    assert re.search(r"“Find the centre”: 4\d % of the cut edges' mean square\. Line by line: `g` \(line 11, centre finder angle\)", text)
+    assert re.search(r"“Find the centre”: 4\d % of the layout's mean square at the cut edges\. Line by line: `g` \(line 11, centre finder angle\)", text)
     assert re.search(r"“Find the centre”: the 12 leaf chips shift or turn by about 0\.41 mm each, .* and stay equal to one another", text)
     assert "√" in text
     assert "judgement" in text
