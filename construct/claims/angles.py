@@ -14,6 +14,7 @@ from construct.claims._turns import angle_sign
 from construct.geometry import Line, Point, cross, direction, dot, is_constructible, towards
 from construct.language.syntax import Phrase, Ratio
 from construct.number_systems import Number
+from construct.number_systems.exact import ExactSystem
 
 NAME = "angles"
 NOTE = "angles are of a size, equal, or a part of each other"
@@ -71,7 +72,8 @@ def equals(world: World, a: Point, o: Point, b: Point, d: Point, p: Point, e: Po
 
 def is_part(world: World, a: Point, o: Point, b: Point, ratio: Ratio, d: Point, p: Point, e: Point) -> Statement:
     """The first angle is so many times the second; the product of directions decides it, and an enclosure the turn."""
-    times = None if holds_pi(ratio) else world.numbers.is_rational(ratio_value(world.numbers, ratio))  # type: ignore[attr-defined]
+    plain = ExactSystem()  # a written ratio is a plain number, whatever the drawing's numbers are
+    times = None if holds_pi(ratio) else plain.is_rational(ratio_value(plain, ratio))
     if times is None:
         raise Senseless("angles are compared by whole numbers and fractions", "as in `is 1/3 of angle A O B`")
     if times < 0:

@@ -47,7 +47,11 @@ def factors(tree: Raw) -> frozenset[Factor] | None:
     for polynomial in _polynomials(tree):
         if len(polynomial) > MAX_TERMS or sum(polynomial.degrees()) > MAX_DEGREE:
             return None
-        for factor, _ in polynomial.factor()[1]:
+        try:
+            parts = polynomial.factor()[1]
+        except OverflowError:  # FLINT sorts the factors, by coefficients that must fit a machine's word
+            return None
+        for factor, _ in parts:
             found.add(_written(factor))
     return frozenset(found)
 
@@ -74,7 +78,8 @@ def real_zeros(terms: Mapping[int, int]) -> list[tuple[Fraction, Fraction]] | No
         return []
     line = fmpz_poly([terms.get(power, 0) for power in range(degree + 1)])
     with working_at(_BITS):
-        return [ends(root.real) for root, _ in line.complex_roots() if root.imag == 0 or root.imag.contains(0)]
+        roots: Any = line.complex_roots()
+        return [ends(root.real) for root, _ in roots if root.imag == 0 or root.imag.contains(0)]
 
 
 def norm_degree(tree: Raw) -> int:

@@ -36,6 +36,7 @@ from construct.plan import EDGE, Plan, PlannedClaim, Step
 from construct.proofs.kept_signs import KeptSigns, is_definite
 from construct.replay import Settled, argument_value, settle
 from construct.replay.settle import Drawn
+from construct.tools import length_letter
 
 UNSETTLED = "whether it holds for other choices could not be settled"
 ELSEWHERE = "true only for the choice drawn"
@@ -56,33 +57,33 @@ _Stopped = (LimitMet, NotANumber, Tie, Mistakes, Senseless)
 
 def widen(settled: Settled, exact: Any, carving: Carving | None, verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
     """Return the verdicts with their scope looked at over every free choice that they touch."""
-    known: dict[tuple[int, ...], _Over | None] = {}
+    known: dict[tuple[int, ...], Over | None] = {}
     found = []
     for claim, verdict in zip(settled.plan.claims, verdicts, strict=True):
         if verdict.holds and verdict.choices:
             steps = slice_of(settled.plan, claim)
             key = tuple(step.number for step in steps)
             if key not in known:
-                known[key] = _settle_over(settled.plan, steps)
+                known[key] = settle_over(settled.plan, steps, AskedLetters())
             verdict = _look(settled, carving, claim, verdict, steps, known[key])
         found.append(verdict)
     return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
-class _Over:
+class Over:
     """A slice of a recipe settled over letters.
 
     relied: what its values stand on, each with the step that first did.  kept: what its conditions keep off zero.
     """
 
-    system: _Asked
+    system: AskedLetters
     settled: Settled
     relied: tuple[tuple[Relied, Step], ...]
     kept: KeptSigns
 
 
-class _Asked(LettersSystem):
+class AskedLetters(LettersSystem):
     """Letters that remember each sign they were asked for."""
 
     def __init__(self) -> None:
@@ -96,9 +97,9 @@ class _Asked(LettersSystem):
         return super().sign(value)
 
 
-def _settle_over(plan: Plan, steps: Sequence[Step]) -> _Over | None:
+def settle_over(plan: Plan, steps: Sequence[Step], system: AskedLetters) -> Over | None:
+    """Return some steps of a plan settled over letters; None where that is too much."""
     drawn = {step.key: step.drawn for step in steps if step.drawn is not None}
-    system = _Asked()
     begun: list[tuple[int, Step]] = []
     try:
         settled = settle(
@@ -113,11 +114,11 @@ def _settle_over(plan: Plan, steps: Sequence[Step]) -> _Over | None:
     ]
     # a sign that no words tell of is no condition
     numbers = [condition.number for condition in settled.conditions if condition.sign and condition.words]
-    return _Over(system, settled, tuple(relied), KeptSigns(system, [*numbers, *(one.value for one, _ in relied)]))
+    return Over(system, settled, tuple(relied), KeptSigns(system, [*numbers, *(one.value for one, _ in relied)]))
 
 
 def _look(
-    settled: Settled, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: _Over | None
+    settled: Settled, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
 ) -> Verdict:
     """Return one verdict with its scope."""
     about_chips = any(settled.plan.things[index].kind == "chip" for index in _things(claim))
@@ -134,7 +135,12 @@ def _look(
     return replace(verdict, reason=UNSETTLED)
 
 
-def _for_every(verdict: Verdict, over: _Over, senses: tuple[str, ...] = ()) -> Verdict:
+def holds_over(plan: Plan, claim: PlannedClaim, over: Over) -> bool:
+    """Tell whether a claim that is no matter of chips is shown for every choice."""
+    return not _lettered(plan, claim, None, over) or _prove(claim, over) is not None
+
+
+def _for_every(verdict: Verdict, over: Over, senses: tuple[str, ...] = ()) -> Verdict:
     conditions = (*verdict.conditions, *conditions_in_words(over.system, over.settled, over.relied), *senses)
     return replace(verdict, scope="every", conditions=tuple(dict.fromkeys(conditions)))
 
@@ -147,7 +153,7 @@ def _things(claim: PlannedClaim) -> Iterator[int]:
             yield from argument
 
 
-def _lettered(plan: Plan, claim: PlannedClaim, carving: Carving | None, over: _Over) -> bool:
+def _lettered(plan: Plan, claim: PlannedClaim, carving: Carving | None, over: Over) -> bool:
     """Tell whether a letter is left in anything that the claim is about, the edge and the cut lines included."""
     values = over.settled.values
     about: list[Any] = [values[EDGE], *(values[index] for index in _things(claim) if plan.things[index].kind != "chip")]
@@ -155,7 +161,8 @@ def _lettered(plan: Plan, claim: PlannedClaim, carving: Carving | None, over: _O
         if carving is None:
             return True
         about += [values[piece.thing] for piece in carving.pieces]
-        about += [values[index] for line in plan.carving for argument in line.arguments for index in _flat(argument) if values[index] is not None]
+        indices = [index for line in plan.carving for argument in line.arguments for index in _flat(argument)]
+        about += [values[index] for index in indices if values[index] is not None]
     return any(over.system.letters_of(number) for number in _numbers(about))
 
 
@@ -178,7 +185,7 @@ def _numbers(thing: Any) -> Iterator[Lettered]:
                 yield from _numbers(getattr(thing, field.name))
 
 
-def _prove(claim: PlannedClaim, over: _Over) -> tuple[str, ...] | None:
+def _prove(claim: PlannedClaim, over: Over) -> tuple[str, ...] | None:
     """Return what keeps the sense of a claim that holds for every choice, in bench words; None where that is not shown.
 
     The signs that the claim asks for to make its statement join the conditions; those that it states must be shown.
@@ -222,7 +229,7 @@ def conditions_in_words(system: LettersSystem, settled: Settled, relied: Sequenc
             alone.setdefault(letters[0], []).append((number, words))
         elif letters and not _never_zero(number):
             others.setdefault(words)
-    lengths = {step.key for step in settled.plan.steps if step.phrase.option("free") == "length"}
+    lengths = {length_letter(step.key) for step in settled.plan.steps if step.phrase.option("free") == "length"}
     found: list[str] = []
     for letter, numbers in alone.items():
         if letter == PLATE or letter in lengths:
@@ -271,7 +278,7 @@ def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]
                 above = (lower, words)
     name = "half the plate" if letter == PLATE else letter
     lines = []
-    if below is not None and (below[0] > 0 or above is None):
+    if below is not None and below[0] > 0:
         lines.append(f"{name} is over {_shown(below[0], 1)}{_because(below[1])}")
     if above is not None:
         lines.append(f"{name} is under {_shown(above[0], -1)}{_because(above[1])}")
@@ -299,14 +306,17 @@ def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step], *, w
         if number >= (FEWER_TRIES if with_chips else MOST_TRIES):
             return None
         exact = ExactSystem()
-        asked = replace(changed, claims=(claim,)) if with_chips else replace(changed, steps=tuple(steps), claims=(claim,), carving=())
+        asked = replace(changed, claims=(claim,))
+        if not with_chips:
+            asked = replace(asked, steps=tuple(steps), carving=())
         try:
             there = settle(asked, exact, choices=other)
             (verdict,) = decide(there, exact, carve(there, exact) if with_chips else None)
         except _Stopped:
             continue
         if verdict.verdict == "refuted":
-            return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, tuple(step for step in there.plan.steps if step.number in numbers)))
+            own = tuple(step for step in there.plan.steps if step.number in numbers)
+            return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, own))
     return None
 
 
@@ -342,6 +352,7 @@ def _moved(step: Step, turn: int) -> Drawn:
         x, y = drawn
         return ((x + 10, y), (x, y + 10), (x - 7, y + 5), (-x, y), (x, -y), (x + 50, y), (x, y + 50))[turn]
     if free == "direction" or (free == "on" and drawn.denominator in (1, 2, 3, 4, 5, 6, 8, 9, 10, 12, 24)):
-        return drawn + (Fraction(1, 24), Fraction(-1, 24), Fraction(1, 60), Fraction(1, 2), Fraction(1, 4), Fraction(3, 4), Fraction(1, 8))[turn]
+        turns = (Fraction(1, 24), Fraction(-1, 24), Fraction(1, 60), Fraction(1, 2), Fraction(1, 4), Fraction(3, 4), Fraction(1, 8))
+        return drawn + turns[turn]
     parts = (Fraction(11, 10), Fraction(9, 10), Fraction(21, 20), Fraction(3, 4), Fraction(2), Fraction(1, 4), Fraction(1, 2))
     return drawn * (-parts[turn] if free == "on" and turn == TURNS - 1 else parts[turn])

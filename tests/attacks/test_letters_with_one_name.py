@@ -36,3 +36,17 @@ def test_equal_by_luck_is_not_equal_for_every_choice(text: str, equal: int) -> N
     assert "every" != verdict.scope
     (other,) = study(text.format(equal + 1), others=False).verdicts
     assert "refuted" == other.verdict
+
+
+def test_a_part_of_an_angle_beside_a_free_choice() -> None:
+    """A ratio of angles is asked over letters too: that was a crash.
+
+    The angle at the centre is twice that at the rim (Elements III.20), but on the shorter arc the one at
+    the rim is the rest of two right angles (III.22): another choice of P breaks the claim.
+    """
+    text = (
+        "recipe Inscribed\npaper\ngiven O, A, B at (0, 0), (50, 0), (0, 50) mm\nc : circle about O, through A\n"
+        "P : mark anywhere on c, say 225 deg\nclaim angle A P B is 1/2 of angle A O B\n"
+    )
+    (verdict,) = study(text, others=False).verdicts
+    assert ("refuted", "true only for the choice drawn") == (verdict.verdict, verdict.reason)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from construct.chips.subdivision import carve
 from construct.claims import Verdict
 from construct.claims._verdict import decide
-from construct.chips.subdivision import carve
 from construct.number_systems.exact import ExactSystem
 from construct.plan.planner import make_plan
 from construct.proofs.scope import widen

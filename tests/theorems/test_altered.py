@@ -49,8 +49,10 @@ ELSE: tuple[tuple[str, tuple[Edit, ...], str], ...] = (
     ),
     (
         "parallel-by-compass",
-        (("e : circle about E, opening r", "q : opening, anything, say 58 mm\n  e : circle about E, opening q"),
-         ("F : mark where c meets e, other than D", "F : mark where c meets e, farthest from D")),
+        (
+            ("e : circle about E, opening r", "q : opening, anything, say 58 mm\n  e : circle about E, opening q"),
+            ("F : mark where c meets e, other than D", "F : mark where c meets e, farthest from D"),
+        ),
         "k is parallel to s",
     ),
     (
@@ -60,8 +62,10 @@ ELSE: tuple[tuple[str, tuple[Edit, ...], str], ...] = (
     ),
     (
         "circle-in-a-triangle",
-        (("f : circle about F, opening r", "q : opening, anything, say 30 mm\n  f : circle about F, opening q"),
-         ("G : mark where e meets f, other than A", "G : mark where e meets f, farthest from A")),
+        (
+            ("f : circle about F, opening r", "q : opening, anything, say 30 mm\n  f : circle about F, opening q"),
+            ("G : mark where e meets f, other than A", "G : mark where e meets f, farthest from A"),
+        ),
         "c touches da",
     ),
     (
@@ -104,8 +108,11 @@ ELSE: tuple[tuple[str, tuple[Edit, ...], str], ...] = (
     ),
     (
         "lines-that-halve-the-sides",
-        (("claim O A equals O B", "claim O A equals O B\n  claim O is on ab\n"), ("step Halve", "step One\n  ab : line through A and B\n\nstep Halve"),
-         ("at (-45, -30), (50, -20), (10, 45)", "at (-50, 0), (50, 0), (14, 48)")),
+        (
+            ("claim O A equals O B", "claim O A equals O B\n  claim O is on ab\n"),
+            ("step Halve", "step One\n  ab : line through A and B\n\nstep Halve"),
+            ("at (-45, -30), (50, -20), (10, 45)", "at (-50, 0), (50, 0), (14, 48)"),
+        ),
         "O is on ab",  # Thales: of the triangle in a half circle alone
     ),
     (
@@ -120,13 +127,18 @@ ELSE: tuple[tuple[str, tuple[Edit, ...], str], ...] = (
     ),
     (
         "feet-in-line",  # the mark no longer on the circle, though drawn there: 30, 40, 50
-        (("say at (0, 0), (30, -35) mm", "say at (0, 0), (30, -40) mm"), ("P : mark anywhere on c, say 40 deg to the grain", "P : mark anywhere, say at (40, 30) mm")),
+        (
+            ("say at (0, 0), (30, -35) mm", "say at (0, 0), (30, -40) mm"),
+            ("P : mark anywhere on c, say 40 deg to the grain", "P : mark anywhere, say at (40, 30) mm"),
+        ),
         "X, Y and Z are in line",
     ),
     (
         "four-marks-on-a-circle",
-        (("r : opening, anything, say 45 mm", "r : opening, anything, say 50 mm"),
-         ("E : mark anywhere on c, say 140 deg to the grain", "E : mark anywhere, say at (40, -30) mm")),
+        (
+            ("r : opening, anything, say 45 mm", "r : opening, anything, say 50 mm"),
+            ("E : mark anywhere on c, say 140 deg to the grain", "E : mark anywhere, say at (40, -30) mm"),
+        ),
         "H X and H Y together equal H Z",
     ),
     (
@@ -136,8 +148,13 @@ ELSE: tuple[tuple[str, tuple[Edit, ...], str], ...] = (
     ),
     (
         "two-chords-that-cross",  # the second chord in a circle of its own, drawn as large
-        (("say at (0, 0), (45, -5)", "say at (0, 0), (45, 0)"),
-         ("R, S : marks where h meets c", "q : opening, anything, say 45 mm\n  d : circle about O, opening q\n  R, S : marks where h meets d")),
+        (
+            ("say at (0, 0), (45, -5)", "say at (0, 0), (45, 0)"),
+            (
+                "R, S : marks where h meets c",
+                "q : opening, anything, say 45 mm\n  d : circle about O, opening q\n  R, S : marks where h meets d",
+            ),
+        ),
         "X P times X Q equals X R times X S",
     ),
     (

@@ -11,7 +11,14 @@ from construct.study import study
 
 from .conftest import BANK, NAMES, looked, text_of
 
-WITH_CERTIFICATES = ("halve-two-marks", "centre-by-two-hooks", "heights", "two-rows-of-three", "two-triangles-in-view", "six-marks-on-a-circle")
+WITH_CERTIFICATES = (
+    "halve-two-marks",
+    "centre-by-two-hooks",
+    "heights",
+    "two-rows-of-three",
+    "two-triangles-in-view",
+    "six-marks-on-a-circle",
+)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -19,7 +26,9 @@ def test_proved_for_every_choice(name: str) -> None:
     """A theorem holds wherever its marks are given: every claim proved, scope "every", each with conditions that say where."""
     outcome = looked(text_of(name))
     assert outcome.verdicts
-    assert [] == [(one.text, one.verdict, one.scope, one.reason) for one in outcome.verdicts if (one.verdict, one.scope) != ("proved", "every")]
+    assert [] == [
+        (one.text, one.verdict, one.scope, one.reason) for one in outcome.verdicts if (one.verdict, one.scope) != ("proved", "every")
+    ]
     for one in outcome.verdicts:
         assert one.choices, one.text
         assert one.conditions, one.text

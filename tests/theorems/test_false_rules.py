@@ -90,8 +90,7 @@ def test_a_pentagon_with_one_opening_anywhere() -> None:
 def test_a_heptagon_by_half_the_triangles_side() -> None:
     """Heron: half the side of the inscribed triangle. The central angle is short by 0.110758882061 deg on every plate."""
     outcome = looked(
-        PLATE.format(title="Seven by half the triangle's side")
-        + "  A, A' : marks where g meets rim\n"
+        PLATE.format(title="Seven by half the triangle's side") + "  A, A' : marks where g meets rim\n"
         "  a : arc about A, opening r\n"
         "  B, D : marks where a meets rim\n"
         "  k : line through B and D\n"
@@ -121,8 +120,7 @@ VARIANT = ((5, -0.6338661445), (7, -0.30528633211), (8, -0.18737144442), (10, -0
 def any_number(n: int) -> str:
     """Return the layout of both rules, on a plate of any size."""
     return (
-        PLATE.format(title="Any number of parts")
-        + "  A, B : marks where h meets rim\n"
+        PLATE.format(title="Any number of parts") + "  A, B : marks where h meets rim\n"
         "  a : arc about A, through B\n"
         "  b : arc about B, through A\n"
         "  V, W : marks where a meets b\n"
@@ -133,7 +131,10 @@ def any_number(n: int) -> str:
 @pytest.mark.parametrize(("n", "error"), SECOND)
 def test_any_number_of_parts_by_the_second_division(n: int, error: float) -> None:
     """The ray from V through the second of n divisions does not cut off 1/n of the rim, for n = 5, 7, 8, 10 (arXiv:1507.07970)."""
-    outcome = looked(any_number(n) + f"  ray : line through V and d2\n  E : mark where ray meets rim, farthest from V\n  claim angle A O E is 1/{n} of a turn\n")
+    outcome = looked(
+        any_number(n)
+        + f"  ray : line through V and d2\n  E : mark where ray meets rim, farthest from V\n  claim angle A O E is 1/{n} of a turn\n"
+    )
     digits = len(str(error).split(".")[1])
     assert error == pytest.approx(off(outcome, f"angle A O E is 1/{n} of a turn"), abs=0.5 * 10.0**-digits)
 

@@ -9,7 +9,7 @@ import cmath
 import random
 import re
 from collections.abc import Callable
-from math import atan2, cos, degrees, dist, hypot, pi, radians, sin
+from math import atan2, degrees, dist, hypot, pi, radians, sin
 
 import pytest
 
@@ -64,7 +64,9 @@ def orthocentre(a: Place, b: Place, c: Place) -> Place:
 
 def weighted(places: tuple[Place, ...], weights: list[float] | tuple[float, ...]) -> Place:
     whole = sum(weights)
-    return sum(p[0] * w for p, w in zip(places, weights, strict=True)) / whole, sum(p[1] * w for p, w in zip(places, weights, strict=True)) / whole
+    return sum(p[0] * w for p, w in zip(places, weights, strict=True)) / whole, sum(
+        p[1] * w for p, w in zip(places, weights, strict=True)
+    ) / whole
 
 
 def same(expected: Place, actual: Place) -> None:
@@ -187,7 +189,9 @@ def tents(at: Callable[[str], Place]) -> None:
     a, b, d = (complex(*at(one)) for one in "ABD")
     third = cmath.exp(1j * pi / 6) / 3**0.5
     found = [complex(*at(one)) for one in "PQR"]
-    outward = all(abs(one + (other - one) * third.conjugate() - p) < NEAR for (one, other), p in zip(((a, b), (b, d), (d, a)), found, strict=True))
+    outward = all(
+        abs(one + (other - one) * third.conjugate() - p) < NEAR for (one, other), p in zip(((a, b), (b, d), (d, a)), found, strict=True)
+    )
     inward = all(abs(one + (other - one) * third - p) < NEAR for (one, other), p in zip(((a, b), (b, d), (d, a)), found, strict=True))
     assert outward != inward
 
@@ -277,11 +281,16 @@ def shaken(text: str, source: random.Random) -> str:
     """
 
     def place(found: re.Match[str]) -> str:
-        return ", ".join(f"({int(x) + source.randint(-12, 12) / 2:g}, {int(y) + source.randint(-12, 12) / 2:g})" for x, y in re.findall(r"\((-?\d+), (-?\d+)\)", found[0]))
+        return ", ".join(
+            f"({int(x) + source.randint(-12, 12) / 2:g}, {int(y) + source.randint(-12, 12) / 2:g})"
+            for x, y in re.findall(r"\((-?\d+), (-?\d+)\)", found[0])
+        )
 
     def choice(found: re.Match[str]) -> str:
         number = int(found[1])
-        return f"say {number + source.choice((-3, 0, 3)) if found[2] == 'deg' else round(number * source.uniform(0.97, 1.05), 1)} {found[2]}"
+        return (
+            f"say {number + source.choice((-3, 0, 3)) if found[2] == 'deg' else round(number * source.uniform(0.97, 1.05), 1)} {found[2]}"
+        )
 
     lines = []
     for line in text.splitlines():

@@ -260,7 +260,9 @@ def test_what_holds_for_the_reading_alone() -> None:
 def test_a_tolerance_is_for_the_choice_drawn() -> None:
     """Within 2 mm where drawn; another opening is not; and where no letter is left it is for every choice."""
     assert ("refuted", "here", ELSEWHERE) == verdict_of(ONE + "  claim A U is 61 mm within 2 mm\n")
-    still = ONE + "  b : circle about B, opening r\n  X, Y : marks where a meets b\n  k : line through X and Y\n  M : mark where k meets s\n"
+    still = (
+        ONE + "  b : circle about B, opening r\n  X, Y : marks where a meets b\n  k : line through X and Y\n  M : mark where k meets s\n"
+    )
     assert ("within", "every", "") == verdict_of(still + "  claim A M is 51 mm within 2 mm\n")
 
 
