@@ -178,8 +178,13 @@ ELSE: tuple[tuple[str, tuple[Edit, ...], str], ...] = (
 DRAWN: tuple[tuple[str, tuple[Edit, ...], str], ...] = (
     ("centre-by-two-hooks", (("bench  ordinary", "bench  ordinary, finder blade off 1 mm"),), "C is the centre of the plate"),
     ("three-tents", (("Y, Y' : marks", "Y', Y : marks"),), "P, Q and R make a regular figure"),
-    ("angle-in-a-half-circle", (("V : mark anywhere on c, say 110 deg to the grain", "V : mark anywhere on h, say 70 mm"),), "a is square to b"),
-    ("two-lines-from-outside", (("t : line through P, touching c, on the A side of O P", "z : circle about O, 33 mm by ruler\n  t : line through P, touching z, on the A side of O P"),
+    (
+        "angle-in-a-half-circle",
+        (("V : mark anywhere on c, say 110 deg to the grain", "V : mark anywhere on h, say 70 mm"),),
+        "a is square to b",
+    ),
+    ("two-lines-from-outside", (("t : line through P, touching c, on the A side of O P", "z : circle about O, 33 mm by ruler\n"
+                                "  t : line through P, touching z, on the A side of O P"),
                                 ("T : mark where c touches t", "T : mark where z touches t")), "P Q times P R equals P T times P T"),
     ("tangents-from-a-mark", (("z : circle about M, through O", "z : circle about P, through O"),), "g touches c"),
     ("medians", (("M : halving of A and B", "M : halving of A and D"),), "k, l and m meet in one mark"),

@@ -67,7 +67,8 @@ def test_one_number_written_in_a_round() -> None:
     """In a round a length is written once and used four times: it is one number, and any other does as well."""
     text = LAYOUT.split("  b :")[0] + (
         "  L, R : marks where h meets rim\n"
-        "  around B, L, T, R as p\n    a.p : circle about p, 20 mm by ruler\n    ray.p : line from C to p\n    n.p : mark where a.p meets ray.p\n  end\n"
+        "  around B, L, T, R as p\n    a.p : circle about p, 20 mm by ruler\n    ray.p : line from C to p\n"
+        "    n.p : mark where a.p meets ray.p\n  end\n"
         "  claim n.B, n.L, n.T, n.R make a square\n"
     )
     outcome = looked(text)
