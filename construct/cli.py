@@ -156,24 +156,33 @@ def prove(recipe: str, way: str | None, units: str, as_json: bool, folder: Path 
         _certificates.check_folder(folder)
     study = _study(recipe, way)
     if folder is not None:
-        _certificates.write(folder, _certificates.contents(study))
-        click.echo(_certificates.missing(study), nl=False, err=True)
+        written = _certificates.contents(study)
+        _certificates.write(folder, written)
+        click.echo(_certificates.missing(study) + _certificates.told(folder, written, recipe), nl=False, err=True)
     _show(record.prove(study) if as_json else summary.claims(study, View(units, "" if recipe == STANDARD_INPUT else recipe)))
     return _outcome(study)
 
 
 @cli.command()
-@click.argument("certificate", type=click.Path(path_type=Path))
-@click.option("--recipe", metavar="RECIPE", help="The recipe it is said to be about: traced afresh and compared.")
+@click.argument("certificates", metavar="CERTIFICATE...", type=click.Path(path_type=Path), nargs=-1, required=True)
+@click.option("--recipe", metavar="RECIPE", help="The recipe they are said to be about: traced afresh and compared.")
 @WAY
 @AS_JSON
-def audit(certificate: Path, recipe: str | None, way: str | None, as_json: bool) -> int:
-    """Check a certificate, by the checker alone."""
+def audit(certificates: tuple[Path, ...], recipe: str | None, way: str | None, as_json: bool) -> int:
+    """Check certificates, by the checker alone."""
     from construct.reports import _certificates
 
     fresh = None if recipe is None else _study(recipe, way)
-    accepted, said = _certificates.audit(_certificates.read(certificate), fresh)
-    _show({"format": 1, "command": "audit", "accepted": accepted, "message": said} if as_json else f"{said}\n")
+    texts = [_certificates.read(file) for file in certificates]
+    found = [_certificates.audit(text, fresh) for text in texts]
+    accepted = all(good for good, _ in found)
+    if not as_json:
+        _show("".join(f"{said}\n" if len(found) == 1 else f"{file}: {said}\n" for file, (_, said) in zip(certificates, found, strict=True)))
+    elif len(found) == 1:
+        _show({"format": 1, "command": "audit", "accepted": accepted, "message": found[0][1]})
+    else:
+        each = [{"file": str(file), "accepted": good, "message": said} for file, (good, said) in zip(certificates, found, strict=True)]
+        _show({"format": 1, "command": "audit", "accepted": accepted, "certificates": each})
     return DONE if accepted else NOT_ALL_HOLD
 
 
@@ -184,12 +193,12 @@ def audit(certificate: Path, recipe: str | None, way: str | None, as_json: bool)
 @click.option("--trials", metavar="N", help="Trials beside first order; `stable` runs as many as it takes.")
 @click.option("--seed", metavar="S", help="A whole number that draws the same trials again.")
 @click.option("--at", metavar="NAME", help="Follow this step, by its heading or what it makes, instead of the first.")
-@click.option("--short", is_flag=True, help="The first screen alone.")
+@click.option("--all", "whole", is_flag=True, help="Every table after the first screen.")
 @UNITS
 @AS_JSON
 @click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write pictures and tables into a folder of this name.")
 def errors(
-    recipe: str, way: str | None, bench: str | None, trials: str | None, seed: str | None, at: str | None, short: bool, units: str,
+    recipe: str, way: str | None, bench: str | None, trials: str | None, seed: str | None, at: str | None, whole: bool, units: str,
     as_json: bool, folder: Path | None,
 ) -> int:  # fmt: skip
     """How far off a hand will be, and which step deserves the care."""
@@ -202,7 +211,7 @@ def errors(
     study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=count, seed=start, at=at)
     if folder is not None:
         _folder.write(folder, error_files(study, view), _folder.ERROR_NAMES)
-    _show(record.errors(study) if as_json else summary.errors(study, view, whole=not short))
+    _show(record.errors(study) if as_json else summary.errors(study, view, whole=whole))
     return DONE
 
 

@@ -318,7 +318,7 @@ def test_a_strangers_folder_is_2(capsys: pytest.CaptureFixture[str], tmp_path: P
 
 def test_errors_is_0_even_where_a_claim_fails(capsys: pytest.CaptureFixture[str]) -> None:
     """How far off a hand will be is an answer, not a verdict: exit code 0 by the ruler's way too."""
-    ran = Ran(capsys, "errors", "clock-dial", "--way", "ruler", "--short", "--trials", "2000")
+    ran = Ran(capsys, "errors", "clock-dial", "--way", "ruler", "--trials", "2000")
     assert (0, "") == (ran.code, ran.err)
     assert "1 of 15 claims FAILS" in ran.out
 
@@ -460,7 +460,7 @@ def test_prove_loads_no_pictures() -> None:
 
 def test_errors_load_no_pictures() -> None:
     """`errors` without a folder needs arrays and no drawing library."""
-    done = run("errors", "find-the-centre", "--short")
+    done = run("errors", "find-the-centre")
     assert 0 == done.returncode
     assert {"flint", "numpy"} == loaded(done) & {"flint", "numpy", "matplotlib"}
 

@@ -44,12 +44,14 @@ class Split:
     """A mean square displacement, split; each figure is a root mean square in mm.
 
     all_mm² = rigid_mm² + scale_mm² + rest_mm²: shifts and turn of the whole, its scale, what is left.
+    shift_mm: the shifts alone, which a margin shows; a turn of a round pattern shows nowhere.
     """
 
     all_mm: float
     rigid_mm: float
     scale_mm: float
     rest_mm: float
+    shift_mm: float = 0.0
 
     @property
     def rigid_share(self) -> float:
@@ -137,6 +139,13 @@ def split_inputs(seen: Observations) -> Array:
     moved, rest = _projected(_basis(root * rigid), whole)
     scaled, rest = _projected(_basis(root * scale, _basis(root * rigid)), rest)
     return np.array([(part**2).sum(axis=0) for part in (whole, moved, scaled, rest)])
+
+
+def shift_inputs(seen: Observations) -> Array:
+    """Return mean squares by input of the shifts alone, shape (n,), in mm²."""
+    root = np.sqrt(seen.weights)[:, None]
+    moved, _ = _projected(_basis(root * seen.directions), root * seen.disturbance)
+    return np.asarray((moved**2).sum(axis=0))
 
 
 def _basis(columns: Array, besides: Array | None = None) -> Array:
@@ -321,7 +330,7 @@ def find_movement(
         of = "marks"
         if len(seen.weights) < 2 * FEWEST:
             return None
-    parts = split_inputs(seen)
+    parts = np.vstack([split_inputs(seen), shift_inputs(seen)])
     groups: list[tuple[tuple[Chip, ...], Array]] = []
     for chips in alike if carving is not None else ():
         matched = observe_alike(formula, propagation, chips, spot) if len(chips) > 1 else None

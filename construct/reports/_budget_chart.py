@@ -53,8 +53,9 @@ class Bar:
 def bars(errors: Errors) -> tuple[str, tuple[Bar, ...]]:
     """Return what the bars are about, and the bars; none where no step has a budget."""
     if errors.costs and errors.costs[0].rms_mm > 0:
-        total = math.fsum(cost.rms_mm**2 for cost in errors.costs)
-        every = [_bar(cost.step, cost.heading, cost.line, cost.rows, total) for cost in errors.costs if cost.rms_mm > 0]
+        costs = say.costs(errors)
+        total = math.fsum(cost.rms_mm**2 for cost in costs)
+        every = [_bar(cost.step, cost.heading, cost.line, cost.rows, total) for cost in costs if cost.rms_mm > 0]
         return "at the cut edges", _together(every, total)
     known = [mark for mark in errors.marks if mark.rows]
     if not known:
@@ -68,7 +69,7 @@ def bars(errors: Errors) -> tuple[str, tuple[Bar, ...]]:
 
 def _bar(step: str, heading: str, line: int, rows: Sequence[Row], total: float) -> Bar:
     pieces = tuple((row.source, row.u_mm**2 / total) for row in rows)
-    under = f"line {line}{', ' if heading else ''}{words.plain(heading)}"
+    under = ", ".join(part for part in (f"line {line}" if line else "", words.plain(heading)) if part) or "in no step of the recipe"
     return Bar(words.plain(step), under, math.fsum(part for _, part in pieces), math.sqrt(math.fsum(row.u_mm**2 for row in rows)), pieces)
 
 

@@ -63,14 +63,36 @@ def missing(study: Study) -> str:
     return "\n".join(["", *said, ""]) if said else ""
 
 
+def told(folder: Path, written: dict[str, bytes], recipe: str) -> str:
+    """Say how many certificates were written, and what can be done with them."""
+    if not written:
+        return f"No certificate was written into {folder}: no claim here has one.\n"
+    count = f"{len(written)} certificate{'' if len(written) == 1 else 's'}"
+    return f"{count} written into {folder}. Next: `construct audit {folder / min(written)} --recipe {recipe}` checks one.\n"
+
+
 def read(file: Path) -> str:
-    """Return a certificate's text as it stands in a file; `Mistakes` where it can not be read."""
+    """Return a certificate's text as it stands in a file; `Mistakes` where it can not be read, or is no certificate at all."""
     try:
         with file.open(encoding="utf-8") as opened:
-            return opened.read(CHARACTERS + 1)
+            text = opened.read(CHARACTERS + 1)
     except (OSError, ValueError) as reason:
         why = reason.strerror if isinstance(reason, OSError) and reason.strerror else "it is not text"
         raise _wrong("C524", f"`{file}` can not be read: {why.lower()}", "check the name and who may read it") from None
+    if not _like_one(text):
+        raise _wrong("C525", f"`{file}` is no certificate", "`construct prove RECIPE --certificates FOLDER` writes some")
+    return text
+
+
+def _like_one(text: str) -> bool:
+    """Tell a certificate, good or bad, from another kind of file; what is too long is left to the checker."""
+    if len(text) > CHARACTERS:
+        return text.lstrip().startswith("{")
+    try:
+        found = json.loads(text)
+    except (ValueError, RecursionError):
+        return False
+    return isinstance(found, dict) and {"claim", "lines", "verdict"} <= set(found)
 
 
 def audit(text: str, fresh: Study | None) -> tuple[bool, str]:

@@ -5,7 +5,9 @@ Area and likeness are exact results of `construct.chips`; here they are only put
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from decimal import Decimal
 
 from construct.chips import isometry, measures
 from construct.study import Study
@@ -13,7 +15,7 @@ from construct.study import Study
 DIGITS = 12
 """Decimals of the enclosure that an area's value is the middle of."""
 
-LONGEST = 60
+LONGEST = 120
 """A closed form longer than this is no help to anybody."""
 
 
@@ -22,7 +24,8 @@ class ChipLine:
     """One chip.
 
     exact: its area's closed form in mm², "" where none is short or there is none; value: the area as a float.
-    guarantee: "exact"; "estimate" where chords stand in for a french curve.
+    guarantee: "exact" with a closed form; "enclosure" without one: `low` and `high`, mm² in decimals, hold it;
+    "estimate" where chords stand in for a french curve.
     group: equal for chips that are alike.
     """
 
@@ -32,6 +35,8 @@ class ChipLine:
     value: float
     guarantee: str
     group: int
+    low: str = ""
+    high: str = ""
 
 
 def chip_lines(study: Study) -> tuple[ChipLine, ...]:
@@ -46,6 +51,11 @@ def chip_lines(study: Study) -> tuple[ChipLine, ...]:
         low, high = measures.area_enclosure(exact, area, DIGITS)
         curved = any(edge.curved for walk in chip.walks for edge in walk)
         closed = "" if curved else measures.area_text(exact, area, longest=LONGEST)
-        guarantee = "estimate" if curved else "exact"
-        lines.append(ChipLine(chip.number, chip.name, closed, float((low + high) / 2), guarantee, group_of[position]))
+        guarantee = "estimate" if curved else "exact" if closed else "enclosure"
+        lines.append(ChipLine(chip.number, chip.name, closed, float((low + high) / 2), guarantee, group_of[position],
+                              _decimals(math.floor(low * 10**DIGITS)), _decimals(math.ceil(high * 10**DIGITS))))  # fmt: skip
     return tuple(lines)
+
+
+def _decimals(scaled: int) -> str:
+    return str(Decimal(scaled).scaleb(-DIGITS))

@@ -40,13 +40,14 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "way": study.way,
         "guarantee": {"results": "first order", "edges": "first order", "movement": "first order", "monte_carlo": "estimate"},
         "edges": [_edge(edge, found) for edge in found.edges],
-        "steps": [_cost(cost) for cost in found.costs],
+        "steps": [_cost(cost) for cost in say.costs(found)],
         "first_step": _first_step(found),
         "movement": None if found.movement is None else _movement(found.movement),
         "knife_u_mm": found.knife_u_mm,
         "inputs": [_input(one) for one in found.inputs],
         "bands": [{"under_mm": _number(most), "says": said, "basis": "judgement"} for most, said in say.BANDS],
         "warnings": [_warning(one) for one in found.warnings],
+        "not_counted": list(say.NOT_COUNTED),
         "notes": [*found.notes, say.FIGURES_SAID, say.BANDS_SAID],
     }
 
@@ -120,7 +121,7 @@ def _trials(trials: Trials | None, names: Sequence[str]) -> dict[str, Any] | Non
 
 
 def _rows(rows: Sequence[Row]) -> list[dict[str, Any]]:
-    return [{"source": row.source, "step": row.step, "line": row.line, "u_mm": row.u_mm, "share": row.share} for row in rows]
+    return [{"source": row.source, "step": row.step, "line": row.line or None, "u_mm": row.u_mm, "share": row.share} for row in rows]
 
 
 def _gathered(pairs: Sequence[tuple[str, float]], by: str) -> list[dict[str, Any]]:
@@ -131,7 +132,7 @@ def _cost(cost: StepCost) -> dict[str, Any]:
     return {
         "step": cost.step,
         "heading": cost.heading,
-        "line": cost.line,
+        "line": cost.line or None,
         "rms_mm": _number(cost.rms_mm),
         "share": _number(cost.share),
         "rows": _rows(cost.rows),
@@ -181,7 +182,7 @@ def _part(one: StepMovement) -> dict[str, Any]:
 
 
 def _split(one: Split) -> dict[str, Any]:
-    return {"all_mm": one.all_mm, "rigid_mm": one.rigid_mm, "scale_mm": one.scale_mm, "rest_mm": one.rest_mm}
+    return {"all_mm": one.all_mm, "rigid_mm": one.rigid_mm, "scale_mm": one.scale_mm, "rest_mm": one.rest_mm, "shift_mm": one.shift_mm}
 
 
 def _unequal(one: Unequal) -> dict[str, Any]:

@@ -42,7 +42,7 @@ def short(study: Study, view: View, tally: str) -> list[str]:
     if not errors.inputs:
         return [*lines, *_answer(FAR, "No step here makes an error of the hand.")]
     lines += _answer(FAR, _how_far(study, errors, view.units))
-    if errors.lost * 100 > errors.trials:
+    if errors.lost * 100 > errors.trials > 0:
         lines += _answer("", f"1 time in {max(1, round(errors.trials / errors.lost))} it can not be drawn at all: {errors.lost_where[0][0]}.")
     lines += _answer(CARE, _which_step(errors, view.units))
     lines += _answer(FIRST, _first_step(study, errors, view.units))
@@ -66,10 +66,8 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     for mark in sorted(some, key=say.mark_reach):
         reaches.setdefault(say.amount(say.mark_reach(mark), units), []).append(f"`{words.plain(mark.name)}`")
     marks = "; ".join(f"{words.listed(names)} {reach}" for reach, names in reaches.items())
-    said = f"{say.OFTEN} within, of where the drawing puts it: {marks}." if marks else ""
-    off = sum(verdict.verdict in ("refuted", "within") for verdict in study.verdicts)
-    if off:
-        said += f" What {'the claim misses' if off == 1 else f'the {off} claims miss'} below comes on top."
+    said = f"{say.OFTEN} within, round its drawn place: {marks}." if marks else ""
+    said += _drawn_off(study, units)
     worst = say.worst_station(errors)
     if worst is None:
         most = max((say.mark_reach(mark) for mark in some), default=math.nan)
@@ -80,44 +78,74 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     all_round = "" if math.isnan(whole) else f"{say.amount(whole, units)} on the whole, "
     said += f" Cut edges, with the knife's entry: {all_round}{say.amount(most, units)} at worst, along `{words.plain(edge.name)}`"
     shift = errors.movement.total.rigid_share if errors.movement is not None and errors.movement.of == "cut edges" else 0.0
+    scattered = math.hypot(say.whole_edges_u(errors), errors.knife_u_mm)
+    shift *= (say.whole_edges_u(errors) / scattered) ** 2 if scattered > 0 else 0.0
     if shift >= SHIFTED:
-        said += f"; {say.whole_share(shift)} of the layout's part of the mean square is the whole pattern shifting or turning together"
+        said += f"; {say.whole_share(shift)} of the mean square is the whole pattern shifting or turning together"
     groups = errors.movement.groups if errors.movement is not None else ()
+    margin = _margin(study, errors, units)
     if not groups:
-        return f"{said}: {say.band(most)} (judgement)."
+        return f"{said}.{margin}" if margin else f"{said}: {say.band(most)} (judgement)."
     group = max(groups, key=lambda one: one.total.unequal_mm)
     unequal = say.expanded(group.total.unequal_mm)
     called = say.alike_called(group.names)
     called = called[:1].upper() + called[1:]
-    return f"{said}. {called} come out unequal by about {say.amount(unequal, units)}: {say.band(unequal)} (judgement)."
+    return f"{said}. {called} unequal by {say.amount(unequal, units)}: {say.band(unequal)} (judgement).{margin}"
+
+
+def _margin(study: Study, errors: Errors, units: str) -> str:
+    """Return how uneven the margin comes out: the shift of the whole; paper has no margin."""
+    if errors.movement is None or errors.movement.of != "cut edges" or study.plan.blank.form == "paper":
+        return ""
+    shift = say.expanded(errors.movement.total.shift_mm)
+    return f" Margin uneven by {say.amount(shift, units)}: {say.band(shift)}."
+
+
+def _drawn_off(study: Study, units: str) -> str:
+    """Return by what the drawing itself is off: no scatter of the hand, and on top of it."""
+    off = [verdict for verdict in study.verdicts if verdict.verdict in ("refuted", "within") and verdict.finding is not None]
+    if not off:
+        return ""
+    first = off[0]
+    assert first.finding is not None
+    by = words.gap("", first.finding.figures, first.finding.value, first.finding.unit, units)
+    more = f"; so are {len(off) - 1} more" if len(off) > 1 else ""
+    return f" And the drawing itself is off there: “{words.plain(first.text)}” by {by}{more}."
 
 
 def _which_step(errors: Errors, units: str) -> str:
-    if not errors.costs or math.isnan(errors.costs[0].rms_mm) or errors.costs[0].rms_mm == 0:
+    costs = say.costs(errors)
+    if not costs or math.isnan(costs[0].rms_mm) or costs[0].rms_mm == 0:
         return _by_mark(errors, units)
-    headings: dict[str, float] = {}
-    for cost in errors.costs:
-        headings[cost.heading] = headings.get(cost.heading, 0.0) + cost.share
-    dearest = max(headings, key=lambda one: headings[one])
-    first = f"“{words.plain(dearest)}”: {say.whole_share(headings[dearest])} of the layout's mean square at the cut edges. " if dearest else ""
-    each = [
-        f"`{words.plain(cost.step)}` (line {cost.line}, {say.chief(cost.rows)}) {say.whole_share(cost.share)}"
-        for cost in errors.costs[:DEAREST] if cost.rms_mm > 0
-    ]  # fmt: skip
-    return f"{first}Line by line: {', '.join(each)}.{_for_alike(errors)}"
+    said = [*_for_alike(errors), *_for_centred(errors)]
+    if said:
+        return " ".join(said)
+    each = [f"`{words.plain(cost.step)}` ({say.whole_share(cost.share)}{say.at_line(cost.line)})" for cost in costs[:DEAREST]]
+    return f"At the cut edges: {', '.join(each)} of the mean square."
 
 
-def _for_alike(errors: Errors) -> str:
+def _for_alike(errors: Errors) -> list[str]:
     """Return which steps deserve the care if alike chips are to stay alike: what moves all of them does not matter there."""
     if errors.movement is None or not errors.movement.groups:
-        return ""
-    parts = {step.step: (step.line, sum(one.unequal_mm**2 for one in step.unequal)) for step in errors.movement.steps}
-    whole = sum(part for _, part in parts.values())
-    if whole <= 0:
-        return ""
-    dearest = sorted(parts, key=lambda step: -parts[step][1])[:2]
-    each = [f"`{words.plain(step)}` (line {parts[step][0]}) {say.whole_share(parts[step][1] / whole)}" for step in dearest]
-    return f" For alike chips: {', '.join(each)}."
+        return []
+    parts = [(sum(one.unequal_mm**2 for one in step.unequal), step) for step in errors.movement.steps]
+    return _dearest("To keep the chips alike", parts)
+
+
+def _for_centred(errors: Errors) -> list[str]:
+    """Return which steps deserve the care if the pattern is to sit in the middle; a turn of it does not show on a round plate."""
+    if errors.movement is None:
+        return []
+    return _dearest("To keep the pattern centred", [(step.split.shift_mm**2, step) for step in errors.movement.steps])
+
+
+def _dearest(aim: str, parts: Sequence[tuple[float, StepMovement]]) -> list[str]:
+    whole = math.fsum(part for part, _ in parts)
+    if whole <= 1e-12:
+        return []
+    some = sorted(parts, key=lambda one: -one[0])[:2]
+    each = [f"`{words.plain(step.step)}` (line {step.line}) {say.whole_share(part / whole)}" for part, step in some if part > 0]
+    return [f"{aim}: {', '.join(each)} of that mean square."]
 
 
 def _by_mark(errors: Errors, units: str) -> str:
@@ -162,14 +190,15 @@ def _moved(title: str, part: StepMovement, of: str, units: str) -> str:
 
 def ranking(errors: Errors, view: View) -> list[str]:
     """Return the steps by what they cost, the dearest first."""
-    if not errors.costs:
+    every = say.costs(errors)
+    if not every:
         return []
     lines = ["Steps by what they cost at the cut edges (u, root mean square along them; part of the mean square):"]
-    for cost in errors.costs[:RANKED]:
+    for cost in every[:RANKED]:
         rows = ", ".join(f"{row.source} {say.amount(row.u_mm, view.units)}" for row in cost.rows)
-        text = f"`{words.plain(cost.step)}`, line {cost.line}: {rows or 'nothing'}"
+        text = f"`{words.plain(cost.step)}`{say.at_line(cost.line)}: {rows or 'nothing'}"
         lines += words.wrapped(text, f"  {say.cell(cost.rms_mm, view.units):>7} {view.units} {say.share(cost.share):>7}  ", " " * 22)
-    more = len(errors.costs) - RANKED
+    more = len(every) - RANKED
     return [*lines, f"  and {words.counted(more, 'step')} more, in the tables"] if more > 0 else lines
 
 
@@ -180,7 +209,7 @@ def movement(errors: Errors, view: View) -> list[str]:
         return words.wrapped("What moves and what distorts: three marks at least are needed to tell.", rest="  ")
     total = moved.total
     lines = words.wrapped(
-        f"What moves and what distorts, over the {moved.of} (first order; parts add as squares): "
+        f"What moves and what distorts, over the {moved.of} (u, first order; parts add as squares): "
         f"{say.amount(total.all_mm, view.units)} in all: shift and turn {say.amount(total.rigid_mm, view.units)}, "
         f"size {say.amount(total.scale_mm, view.units)}, the rest {say.amount(total.rest_mm, view.units)}.", rest="  ")  # fmt: skip
     lines += [line for text in moved.sentences for line in words.wrapped(words.plain(text), "  - ", "    ")]
@@ -209,6 +238,7 @@ def sureness(errors: Errors) -> list[str]:
     ]
     lines = [line for text in said for line in words.wrapped(text)]
     lines += [line for note in (*errors.notes, say.FIGURES_SAID) for line in words.wrapped(f"{note}.", "  - ", "    ")]
+    lines += words.wrapped(f"Not counted: {'; '.join(say.NOT_COUNTED)}.", rest="  ")
     return lines + warnings(errors)
 
 

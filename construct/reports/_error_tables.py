@@ -80,15 +80,16 @@ def _edges(errors: Errors, units: str) -> list[str]:
 
 
 def _row(source: str, step: str, line: int, figures: str) -> Iterator[str]:
-    yield from _named(step, f"{line:>4} {figures}  {words.plain(source)}")
+    yield from _named(step, f"{line or '':>4} {figures}  {words.plain(source)}")
 
 
 def _costs(errors: Errors, units: str) -> list[str]:
-    if not errors.costs:
+    every = say.costs(errors)
+    if not every:
         return []
     about = f"Every step by what it costs at the cut edges (u in {units}, root mean square; part of the mean square):"
     lines = words.wrapped(about, rest="  ")
-    for cost in errors.costs:
+    for cost in every:
         lines += _row("in all", cost.step, cost.line, f"{say.cell(cost.rms_mm, units):>7} {say.share(cost.share):>8}")
         for row in cost.rows:
             lines += _row(row.source, "", row.line, f"{say.cell(row.u_mm, units):>7} {'':>8}")
@@ -180,7 +181,6 @@ def _edge(edge: EdgeBudget, errors: Errors, units: str) -> list[str]:
     stations = edge.stations
     lines.append(f"  {'step':<{NAME}}{'line':>4} {' '.join(f'{one.where:>7}' for one in stations)}  source")
     lines += _row("in all (u)", "", 0, " ".join(f"{say.cell(one.u_mm, units):>7}" for one in stations))
-    lines[-1] = lines[-1].replace(f"{0:>4} ", f"{'':>4} ", 1)
     merged: dict[tuple[str, str], tuple[int, dict[int, float]]] = {}
     for number, one in enumerate(stations):
         for row in one.rows:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from construct.plan import Plan
@@ -16,7 +17,7 @@ from construct.reports import _words as words
 
 if TYPE_CHECKING:
     from construct.errors import Errors, Row
-    from construct.errors.budget import EdgeBudget, MarkBudget, StationBudget
+    from construct.errors.budget import EdgeBudget, MarkBudget, StationBudget, StepCost
     from construct.errors.first_step import Sensitivity
     from construct.errors.movement import StepMovement, Unequal
 
@@ -39,6 +40,19 @@ WAYS = {"x": "across", "y": "along"}
 """Which way a mark's two numbers run, to the grain; paper has none, so there it is the page."""
 
 NONE = "—"
+KNIFE = "the knife"
+
+NOT_COUNTED = (
+    "wood that moves, unless the recipe says `moisture`",
+    "the ruler's class, unless the recipe says it",
+    "holes that grow under the compass point",
+    "a compass leg that slips",
+    "the pencil's half width, and a pencil held always to one side",
+    "a template larger than its name",
+    "the knife's angle",
+    "the width of a chip and the land between chips",
+)
+"""What no figure here holds."""
 
 
 def band(u_mm: float) -> str:
@@ -105,6 +119,29 @@ def worst_station(errors: Errors) -> tuple[EdgeBudget, StationBudget] | None:
     return max(places, key=lambda pair: station_u(pair[1])) if places else None
 
 
+def costs(errors: Errors) -> tuple[StepCost, ...]:
+    """Return the steps by what they cost at the cut edges, the knife's entry as a row of its own; all shares are of one total."""
+    from construct.errors import Row
+    from construct.errors.budget import StepCost
+
+    if not errors.costs:
+        return ()
+    total = math.fsum(cost.rms_mm**2 for cost in errors.costs) + errors.knife_u_mm**2
+    if not total > 0:
+        return errors.costs
+    found = [replace(cost, share=cost.rms_mm**2 / total) for cost in errors.costs]
+    if errors.knife_u_mm:
+        part = errors.knife_u_mm**2 / total
+        row = Row("entry against the line", KNIFE, 0, errors.knife_u_mm, part)
+        found.append(StepCost(KNIFE, "", 0, errors.knife_u_mm, part, (row,)))
+    return tuple(sorted(found, key=lambda cost: -cost.rms_mm))
+
+
+def at_line(line: int) -> str:
+    """Return ", line 11", or nothing for what stands in no line."""
+    return f", line {line}" if line else ""
+
+
 def with_knife(station: StationBudget, errors: Errors) -> float:
     """Return a station's u in mm with the knife's entry added."""
     return math.hypot(station_u(station), errors.knife_u_mm)
@@ -123,15 +160,15 @@ def fate(part: Unequal, units: str) -> str:
 
     said = []
     if part.own_mm >= NOTHING_MM:
-        said.append(f"shift or turn by about {amount(part.own_mm, units)} each")
+        said.append(f"shift or turn by u {amount(part.own_mm, units)} each")
     if part.common_mm >= NOTHING_MM:
-        said.append(f"all change alike by about {amount(part.common_mm, units)}")
+        said.append(f"all change alike by u {amount(part.common_mm, units)}")
     if part.unequal_mm < NOTHING_MM:
         said.append("stay equal to one another")
     elif part.unequal_mm < UNSEEN_MM:
-        said.append(f"become unequal by too little to see (about {amount(part.unequal_mm, units)})")
+        said.append(f"become unequal by too little to see (u {amount(part.unequal_mm, units)})")
     else:
-        said.append(f"become unequal by about {amount(part.unequal_mm, units)}")
+        said.append(f"become unequal by u {amount(part.unequal_mm, units)}")
     return words.listed(said)
 
 

@@ -162,7 +162,8 @@ def _chips(study: Study) -> dict[str, Any]:
             {
                 "name": line.name or str(line.number),
                 "number": line.number,
-                "area": {"exact": line.exact, "value": _float(line.value), "unit": "mm2", "guarantee": line.guarantee},
+                "area": {"exact": line.exact, "value": _float(line.value), "unit": "mm2", "guarantee": line.guarantee,
+                         **({"low": line.low, "high": line.high} if line.guarantee == "enclosure" else {})},
                 "widest_mm": None,
                 "depth_mm": None,
                 "alike": first[line.group].name or str(first[line.group].number),

@@ -58,7 +58,7 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
     found = study.errors
     blocks = [
         _head(study, view),
-        screen.short(study, view, answer(study.verdicts)),
+        screen.short(study, view, right(study)),
         screen.ranking(found, view),
         screen.movement(found, view),
         screen.sureness(found),
@@ -78,10 +78,16 @@ def answer(verdicts: Sequence[Verdict]) -> str:
     return f"{'Yes' if all(verdict.holds for verdict in verdicts) else 'Not all'}: {tally(verdicts)[0].lower()}{tally(verdicts)[1:]}"
 
 
+def right(study: Study) -> str:
+    """Return whether the method is right, and what of its chips nobody has looked at."""
+    unseen = " NOT checked yet: depth against thickness, land, widest place." if study.carving is not None else ""
+    return f"{answer(study.verdicts)}{unseen}"
+
+
 def _in_short(study: Study, view: View) -> list[str]:
     if study.errors is None:
         return []
-    lines = screen.short(study, view, answer(study.verdicts))
+    lines = screen.short(study, view, right(study))
     found = study.errors
     lost = f", {found.lost} LOST" if found.lost else ""
     beside = f", {found.trials} trials (seed {found.seed}{lost}) beside" if found.trials else ""
@@ -91,8 +97,9 @@ def _in_short(study: Study, view: View) -> list[str]:
 
 def _next_of_errors(view: View, *, whole: bool) -> list[str]:
     recipe = view.recipe or "RECIPE"
-    said = ["all budgets follow" if whole else f"`construct errors {recipe}` without `--short` lists every budget"]
-    said.append(f"look at `{view.folder}/budget.svg`" if view.folder else f"`construct errors {recipe} -o FOLDER` draws it")
+    said = ["all budgets follow" if whole else f"`construct errors {recipe} --all` lists every budget"]
+    pictures = f"look at `{view.folder}/ellipses.svg` and `{view.folder}/budget.svg`; `{view.folder}/errors.txt` holds every table"
+    said.append(pictures if view.folder else f"`construct errors {recipe} -o FOLDER` draws it")
     said.append(f"`construct errors {recipe} --bench careful` shows what care is worth")
     return words.wrapped(f"Next: {'; '.join(said)}.", rest="  ")
 
@@ -153,8 +160,13 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
     elif verdict.verdict == "undecided":
         said.append(f"undecided: {verdict.reason or 'a limit was met'}; this is neither a yes nor a no")
     if verdict.conditions:
-        first = told.setdefault(verdict.conditions, verdict.line)
-        said.append(f"as long as {words.listed(verdict.conditions)}" if first == verdict.line else f"as long as in line {first}")
+        conditions = tuple(dict.fromkeys(verdict.conditions))
+        first = told.get(conditions)
+        if first is None:
+            told[conditions] = verdict.line
+            said.append(f"as long as {words.listed(conditions)}")
+        else:
+            said.append("as long as above" if first == verdict.line else f"as long as in line {first}")
     return said
 
 
@@ -170,7 +182,7 @@ def _meaning(study: Study, view: View) -> list[str]:
     scopes = {verdict.scope for verdict in study.verdicts}
     said = {frozenset(["every"]): words.EVERY, frozenset(["here"]): words.HERE}.get(frozenset(scopes), "")
     if not said:
-        every = [str(verdict.line) for verdict in study.verdicts if verdict.scope == "every"]
+        every = list(dict.fromkeys(str(verdict.line) for verdict in study.verdicts if verdict.scope == "every"))
         said = f"{words.HERE}, and {words.EVERY} in {'line' if len(every) == 1 else 'lines'} {words.listed(every)}"
     choices = needs.choices(study.plan, view.units)
     if choices and scopes != {"every"}:
@@ -274,7 +286,8 @@ def _next(study: Study, view: View, *, report_done: bool) -> list[str]:
     if not report_done:
         said.append(f"`construct report {recipe}` says more")
     elif view.folder:
-        said.append(f"look at `{view.folder}/picture.svg`")
+        pictures = ["picture.svg", *(["ellipses.svg", "budget.svg"] if study.errors is not None else [])]
+        said.append(f"look at {words.listed(f'`{view.folder}/{name}`' for name in pictures)}")
     else:
         said.append(f"`construct report {recipe} -o FOLDER` writes pictures and a record")
     return words.wrapped(f"Next: {'; '.join(said)}.", rest="  ")

@@ -140,12 +140,26 @@ def test_audit_finds_sides_left_out(folder: Path, tmp_path: Path) -> None:
 
 
 def test_audit_of_what_is_no_certificate(tmp_path: Path) -> None:
-    """A rejected file is exit 1."""
-    file = tmp_path / "x.json"
-    file.write_text("{}", encoding="utf-8")
-    done = run("audit", file)
+    """A file that is no certificate at all is a mistake of the command, said so before anything is checked."""
+    for text in ("{}", "not JSON", "[]", ""):
+        file = tmp_path / "x.json"
+        file.write_text(text, encoding="utf-8")
+        with pytest.raises(Mistakes) as wrong:
+            raise run("audit", file).exception or AssertionError
+        assert ["C525"] == [one.code for one in wrong.value.diagnostics]
+
+
+def test_audit_of_several(folder: Path, tmp_path: Path) -> None:
+    """Several certificates are checked in one go: accepted together, and not when one of them was altered."""
+    good = [folder / "line-029.json", folder / "line-044.json"]
+    assert 0 == run("audit", *good).return_value
+    told = json.loads(good[0].read_text(encoding="utf-8"))
+    told["verdict"] = "refuted"
+    forged = tmp_path / "forged.json"
+    forged.write_text(json.dumps(told), encoding="utf-8")
+    done = run("audit", good[1], forged)
     assert 1 == done.return_value
-    assert "rejected: this is not a certificate" in done.output
+    assert 1 == done.output.count("rejected")
 
 
 def test_a_folder_that_holds_other_things_is_left_alone(folder: Path, tmp_path: Path) -> None:

@@ -65,6 +65,18 @@ def test_knife_and_u_are_kept_apart(measured: dict[str, Study]) -> None:
         for one in edge["stations"]:
             assert pytest.approx(math.hypot(one["u_mm"], made["knife_u_mm"])) == one["u_with_knife_mm"]
             assert pytest.approx(1.96 * one["u_mm"], rel=1e-4) == one["expanded_mm"]
+            assert pytest.approx(1.96 * one["u_with_knife_mm"], rel=1e-4) == one["expanded_with_knife_mm"]
+            assert 1.96 == one["k"]
+
+
+def test_shares_are_of_one_total(measured: dict[str, Study]) -> None:
+    """The knife's entry is a row of its own: the parts of all rows add up to the whole, each its u² over the sum of all u²."""
+    made = record.errors(measured["demo"])
+    whole = math.fsum(one["rms_mm"] ** 2 for one in made["steps"])
+    assert pytest.approx(1.0) == math.fsum(one["share"] for one in made["steps"])
+    assert [made["knife_u_mm"]] == [one["rms_mm"] for one in made["steps"] if one["line"] is None]
+    for one in made["steps"]:
+        assert pytest.approx(one["rms_mm"] ** 2 / whole) == one["share"]
 
 
 def test_the_first_step_in_closed_form(measured: dict[str, Study]) -> None:
