@@ -83,6 +83,7 @@ class Step:
     picks, bound, say: what the recipe says about its choice.
     hidden: True where no name was given to what it makes (a setting said inside an action).
     drawn: the drawn example of its free choice, filled in by `settle`.
+    idle: the kinds of picks that decided nothing where it was settled, since one crossing alone was left.
     """
 
     number: int
@@ -99,6 +100,7 @@ class Step:
     say: PlannedSay | None = None
     hidden: bool = False
     drawn: Fraction | tuple[Fraction, ...] | None = None
+    idle: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -292,8 +292,12 @@ class _Settler:
                 raise _Stop("R201", sentence_of(lost), reach_hint(self.exact, things))
             raise _Stop("R203", "neither side fits what the line says", "is the mark on the line itself?")
         both = candidates
+        idle = []
         for pick in sorted(step.picks, key=lambda one: one.how in ("nearest", "farthest")):
-            kept = self._picked(step, pick, candidates if pick.how in ("nearest", "farthest") else both)
+            asked = candidates if pick.how in ("nearest", "farthest") else both
+            if len(asked) < 2 and pick.how in ("nearest", "farthest", "away", "other"):
+                idle.append(pick.how)
+            kept = self._picked(step, pick, asked)
             candidates = [one for one in candidates if one in kept]
             if not candidates:
                 raise _Stop("R204", f"no crossing is {said_of(self.plan, pick)}", "look at the picture: which one is meant?", pick.span)
@@ -302,7 +306,7 @@ class _Settler:
                 raise _Stop("R205", "two crossings answer this equally", "add what tells them apart, as in `nearest B`", step.picks[-1].span)
             raise _Stop("R206", "there are two crossings: which one is meant is not said",
                         "say `nearest B`, `on the B side of g`, `away from O` or `other than P`; or name both: `P, Q : marks where …`")  # fmt: skip
-        return replace(step, side=candidates[0][0])
+        return replace(step, side=candidates[0][0], idle=tuple(idle))
 
     def _board_sides(self, things: list[Any]) -> int:
         """Return the two sides of a board that a line meets, in the line's order, as one number: 1 + 4·first + second."""

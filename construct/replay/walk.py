@@ -122,7 +122,8 @@ def asked_of_picks(plan: Plan, numbers: NumberSystem, values: Sequence[Any]) -> 
     """Ask of each picked crossing whether it still fits the recipe's words, over any number system.
 
     Yields the step, the words, a number, and the sign that the number must have.  Where two crossings
-    are told apart by a distance, the crossing is asked against the one that was not picked.
+    are told apart by a distance, the crossing is asked against the one that was not picked; words that had
+    nothing to decide between (`Step.idle`) are not asked.
     """
     for step in plan.steps:
         if not step.picks or values[step.outputs[0]] is None:
@@ -140,6 +141,8 @@ def asked_of_picks(plan: Plan, numbers: NumberSystem, values: Sequence[Any]) -> 
         if not isinstance(points[0], Point):
             continue
         for pick in step.picks:
+            if pick.how in step.idle:
+                continue
             about = [values[index] for index in pick.things]
             words = said_of(plan, pick)
             if pick.how == "side":

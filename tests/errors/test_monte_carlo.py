@@ -141,6 +141,24 @@ def test_arcs_that_may_miss(lay: Any) -> None:
     assert [("line 10: `P, Q` could not be made", found.lost)] == list(found.lost_where)
 
 
+@pytest.mark.parametrize("words", ["on the R side of g, nearest L", "on the R side of g, farthest from R", "nearest L, on the R side of g"])
+def test_words_with_nothing_to_decide_are_not_asked(lay: Any, words: str) -> None:
+    """A side leaves one crossing; that it is not the nearest of the two loses no trial: the hand has only that one to take."""
+    text = f"""\
+  g : line by centre finder, along the grain
+  h : line by centre finder, across the grain
+  C : mark where g meets h
+  rim : circle about C, 20 mm inside the edge
+  B, T : marks where g meets rim
+  L, R : marks where h meets rim
+  M : mark 30 mm from C toward T, by ruler
+  k : line square to g at M, by square
+  X : mark where k meets rim, {words}
+"""
+    found = run(lay(text).formula(), trials=2000, seed=12)
+    assert 0 == found.lost
+
+
 def test_words_that_no_longer_fit(lay: Any) -> None:
     """`nearest B` of two crossings almost equally far from B: in about half of the trials it is the other one, and those are lost."""
     text = """\
