@@ -24,7 +24,8 @@ SIGNS = {"proved": "holds", "within": "within", "refuted": "FAILS", "undecided":
 """The word that stands before each claim; never a colour alone."""
 
 IDEAL = "A claim is about the ideal drawing: the method, not how steady the hand is."
-EVERY = "for every choice"
+EVERY = "for every choice that the drawn one can be moved to with its “as long as” kept all the way"
+UNCERTIFIED = "no certificate shows the whole: that rests on the program's own reasoning"
 HERE = "for the numbers written in this recipe"
 
 CHIPS_NONE = "this recipe has no `carve` part"

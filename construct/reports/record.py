@@ -64,7 +64,10 @@ def prove(study: Study) -> dict[str, Any]:
         "way": study.way,
         "ways": list(plan.ways),
         "holds": study.holds,
-        "claims": [_claim(verdict) for verdict in study.verdicts],
+        "claims": [
+            {**_claim(proof.verdict), "certificate": {"checked": proof.certificate is not None, "missing": proof.missing}}
+            for proof in study.proofs
+        ],
         "choices": dict(needs.choices(plan, "mm")),
         "notes": [{"mark": plan.things[index].name, "came_out": word} for index, word in study.settled.notes],
         "other_ways": [_other_way(other) for other in study.others],

@@ -183,13 +183,15 @@ def _meaning(study: Study, view: View) -> list[str]:
     said = {frozenset(["every"]): words.EVERY, frozenset(["here"]): words.HERE}.get(frozenset(scopes), "")
     if not said:
         every = list(dict.fromkeys(str(verdict.line) for verdict in study.verdicts if verdict.scope == "every"))
-        said = f"{words.HERE}, and {words.EVERY} in {'line' if len(every) == 1 else 'lines'} {words.listed(every)}"
+        said = f"{words.HERE}; in {'line' if len(every) == 1 else 'lines'} {words.listed(every)} {words.EVERY}"
     choices = needs.choices(study.plan, view.units)
     if choices and scopes != {"every"}:
         shown = ", ".join(f"{words.plain(name)}: {value}" for name, value in choices[:MOST_CHOICES])
         more = f", and {len(choices) - MOST_CHOICES} more" if len(choices) > MOST_CHOICES else ""
         said += f"; free choices as drawn: {shown}{more}"
-    return words.wrapped(f'"Holds" means proved exactly, {said}. {words.IDEAL}')
+    bare = list(dict.fromkeys(str(proof.verdict.line) for proof in study.proofs if proof.missing and proof.verdict.holds))
+    rest = f" In {'line' if len(bare) == 1 else 'lines'} {words.listed(bare)} {words.UNCERTIFIED}." if bare else ""
+    return words.wrapped(f'"Holds" means proved exactly, {said}.{rest} {words.IDEAL}')
 
 
 def _other_ways(study: Study, view: View) -> list[str]:

@@ -35,7 +35,9 @@ def test_shape_of_the_demo(studies: dict[str, Study]) -> None:
     """The record of the ruler's way says which claim fails, by how much, and how compass and chips fare."""
     made = record.report(studies["demo by ruler"])
     assert (1, "ruler", ["compass", "ruler"], False) == (made["format"], made["way"], made["ways"], made["holds"])
-    assert all(list(claim) == CLAIM_KEYS for claim in made["claims"])
+    assert all(list(claim) == [*CLAIM_KEYS, "certificate"] for claim in made["claims"])
+    bare = [claim["text"] for claim in made["claims"] if claim["certificate"]["missing"]]
+    assert bare and all("alike" in text for text in bare)  # chips have none, all others were checked
     (bad,) = (claim for claim in made["claims"] if claim["verdict"] != "proved")
     gap = bad["gap"]
     assert ("refuted", "here", "3/40 mm", 0.075, "mm", "exact") == (
