@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from construct.language.syntax import Angle
-from construct.plan import EDGE, Argument, Plan, PlannedClaim, PlannedLength, Step
+from construct.plan import EDGE, Plan, PlannedClaim, PlannedLength, Step, needs, things_of
 
 
 def slice_of(plan: Plan, claim: PlannedClaim) -> tuple[Step, ...]:
@@ -16,7 +16,7 @@ def slice_of(plan: Plan, claim: PlannedClaim) -> tuple[Step, ...]:
     """
     # a plan may itself be a slice: its steps keep their numbers
     numbered = {step.number: step for step in plan.steps}
-    waiting = [index for argument in claim.arguments for index in _indices(argument)]
+    waiting = [index for argument in claim.arguments for index in things_of(argument)]
     seen: set[int] = set()
     found: set[int] = set()
     while waiting:
@@ -35,34 +35,13 @@ def slice_of(plan: Plan, claim: PlannedClaim) -> tuple[Step, ...]:
     return tuple(step for step in plan.steps if step.number in found)
 
 
-def needs(step: Step) -> Iterator[int]:
-    """Yield the indices of everything that a step's result depends on."""
-    for argument in step.arguments:
-        yield from _indices(argument)
-    for pick in step.picks:
-        yield from pick.things
-    if step.bound is not None and step.bound.length is not None:
-        yield from _indices(step.bound.length)
-
-
-def _indices(argument: Argument) -> Iterator[int]:
-    if isinstance(argument, int):
-        yield argument
-    elif isinstance(argument, tuple):
-        yield from argument
-    elif isinstance(argument, PlannedLength):
-        yield from argument.things
-        for part in argument.parts:
-            yield from _indices(part)
-
-
 def _chip_things(plan: Plan, index: int) -> Iterator[int]:
     """Yield what a chip is bounded by: it is a face among all cut lines, so every carve line counts."""
     if index == EDGE or plan.things[index].kind != "chip":
         return
     for line in plan.carving:
         for argument in line.arguments:
-            yield from _indices(argument)
+            yield from things_of(argument)
 
 
 def choices(plan: Plan, steps: tuple[Step, ...]) -> tuple[tuple[str, str], ...]:
@@ -93,7 +72,7 @@ def _drawn(plan: Plan, step: Step) -> str:
     """Return the drawn example of a free choice as it is said at the bench."""
     kind, drawn = step.phrase.option("free"), step.drawn
     if kind == "on":
-        kind = "part" if plan.things[next(_indices(step.arguments[0]))].kind == "line" else "direction"
+        kind = "part" if plan.things[next(things_of(step.arguments[0]))].kind == "line" else "direction"
     if kind == "place":
         assert isinstance(drawn, tuple)
         return f"({', '.join(_decimal(one) for one in drawn)}) mm"

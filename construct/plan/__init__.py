@@ -7,6 +7,7 @@ Nothing is computed here beyond millimetres: no number system is known.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -63,6 +64,18 @@ Argument = int | tuple[int, ...] | PlannedLength | Fraction | Ratio | None
 """A thing by its index, a row of things, a length, an angle in turns, a ratio, or nothing."""
 
 
+def things_of(argument: Argument) -> Iterator[int]:
+    """Yield the indices of the things that an argument names, those inside a length too."""
+    if isinstance(argument, int):
+        yield argument
+    elif isinstance(argument, tuple):
+        yield from argument
+    elif isinstance(argument, PlannedLength):
+        yield from argument.things
+        for part in argument.parts:
+            yield from things_of(part)
+
+
 @dataclass(frozen=True, slots=True)
 class Thing:
     """Something that a step makes. name: as people call it; kind: "mark", "line", …; step: its maker, -1 for the edge."""
@@ -101,6 +114,16 @@ class Step:
     hidden: bool = False
     drawn: Fraction | tuple[Fraction, ...] | None = None
     idle: tuple[str, ...] = ()
+
+
+def needs(step: Step) -> Iterator[int]:
+    """Yield the indices of everything that a step's result depends on; `say` only picks the drawn example and is not among it."""
+    for argument in step.arguments:
+        yield from things_of(argument)
+    for pick in step.picks:
+        yield from pick.things
+    if step.bound is not None and step.bound.length is not None:
+        yield from things_of(step.bound.length)
 
 
 @dataclass(frozen=True, slots=True)

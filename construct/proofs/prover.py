@@ -22,7 +22,7 @@ from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.letters import LettersSystem
 from construct.number_systems.trace import TraceSystem
-from construct.plan import EDGE, Argument, Plan, PlannedClaim, PlannedLength, Step
+from construct.plan import EDGE, Plan, PlannedClaim, PlannedLength, Step, things_of
 from construct.proofs.certificate import Certificate, Heading, Numbers, Unwritable, certify
 from construct.proofs.checker import Rejected, TooLarge
 from construct.proofs.scope import ELSEWHERE, MOST_TRIES, other_choices
@@ -163,7 +163,7 @@ class _Prover:
         self._kept: dict[str, _Program | None] = {}
 
     def _can(self, claim: PlannedClaim) -> bool:
-        return not any(self.plan.things[index].kind == "chip" for argument in claim.arguments for index in _indices(argument))
+        return not any(self.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument))
 
     def prove(self, place: int, verdict: Verdict) -> Proof:
         """Return a verdict with its certificate, over letters where that can be."""
@@ -249,12 +249,6 @@ class _Prover:
             return _Program(self.plan, steps, ExactSystem())
         except (Mistakes, LimitMet, NotANumber, Tie):
             return None
-
-
-def _indices(argument: Argument) -> tuple[int, ...]:
-    if isinstance(argument, int):
-        return (argument,)
-    return tuple(one for one in argument if isinstance(one, int)) if isinstance(argument, tuple) else ()
 
 
 def prove(settled: Settled, verdicts: Sequence[Verdict]) -> tuple[Proof, ...]:

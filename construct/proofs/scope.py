@@ -32,7 +32,7 @@ from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems._letter_zeros import factors, has_roots, zeros
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.letters import Lettered, LettersSystem, Relied
-from construct.plan import EDGE, Plan, PlannedClaim, Step
+from construct.plan import EDGE, Plan, PlannedClaim, Step, things_of
 from construct.proofs.kept_signs import KeptSigns, is_definite
 from construct.replay import Settled, argument_value, settle
 from construct.replay.settle import Drawn
@@ -121,7 +121,7 @@ def _look(
     settled: Settled, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
 ) -> Verdict:
     """Return one verdict with its scope."""
-    about_chips = any(settled.plan.things[index].kind == "chip" for index in _things(claim))
+    about_chips = any(settled.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument))
     if over is not None:
         if not _lettered(settled.plan, claim, carving, over):
             return _for_every(verdict, over)
@@ -145,31 +145,17 @@ def _for_every(verdict: Verdict, over: Over, senses: tuple[str, ...] = ()) -> Ve
     return replace(verdict, scope="every", conditions=tuple(dict.fromkeys(conditions)))
 
 
-def _things(claim: PlannedClaim) -> Iterator[int]:
-    for argument in claim.arguments:
-        if isinstance(argument, int):
-            yield argument
-        elif isinstance(argument, tuple):
-            yield from argument
-
-
 def _lettered(plan: Plan, claim: PlannedClaim, carving: Carving | None, over: Over) -> bool:
     """Tell whether a letter is left in anything that the claim is about, the edge and the cut lines included."""
     values = over.settled.values
-    about: list[Any] = [values[EDGE], *(values[index] for index in _things(claim) if plan.things[index].kind != "chip")]
-    if any(plan.things[index].kind == "chip" for index in _things(claim)):
+    about: list[Any] = [values[EDGE], *(values[index] for argument in claim.arguments for index in things_of(argument) if plan.things[index].kind != "chip")]
+    if any(plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument)):
         if carving is None:
             return True
         about += [values[piece.thing] for piece in carving.pieces]
-        indices = [index for line in plan.carving for argument in line.arguments for index in _flat(argument)]
+        indices = [index for line in plan.carving for argument in line.arguments for index in things_of(argument)]
         about += [values[index] for index in indices if values[index] is not None]
     return any(over.system.letters_of(number) for number in _numbers(about))
-
-
-def _flat(argument: Any) -> tuple[int, ...]:
-    if isinstance(argument, int) and not isinstance(argument, bool):
-        return (argument,)
-    return argument if isinstance(argument, tuple) else ()
 
 
 def _numbers(thing: Any) -> Iterator[Lettered]:

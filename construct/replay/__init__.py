@@ -1,7 +1,7 @@
 """The plan replayed: `settle` fills in the sides by exact numbers, `replay` walks a settled plan in any system."""
 
 from construct.replay.settle import Condition, Settled, settle
-from construct.replay.walk import DRAWN_PLATE, argument_value, asked_of_picks, blank_edge, length_value, needs, replay, replay_around
+from construct.replay.walk import DRAWN_PLATE, argument_value, asked_of_picks, blank_edge, length_value, replay, replay_around
 
 __all__ = [
     "DRAWN_PLATE",
@@ -11,7 +11,6 @@ __all__ = [
     "asked_of_picks",
     "blank_edge",
     "length_value",
-    "needs",
     "replay",
     "replay_around",
     "settle",

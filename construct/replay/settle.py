@@ -36,7 +36,7 @@ from construct.geometry import (
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem, Tie
 from construct.plan import EDGE, Plan, PlannedLength, PlannedPick, Step
-from construct.replay.walk import argument_value, blank_edge, length_value, make, needs
+from construct.replay.walk import argument_value, blank_edge, length_value, make, needs_to_settle
 from construct.replay.wording import reach_hint, said_of, sentence_of
 from construct.tools import Bench, length_letter
 
@@ -113,7 +113,7 @@ class _Settler:
 
     def settle(self) -> Settled:
         for step in self.plan.steps:
-            if self.missing.intersection(needs(step)):
+            if self.missing.intersection(needs_to_settle(step)):
                 self.missing.update(step.outputs)
                 self.steps.append(step)
                 continue

@@ -22,7 +22,7 @@ from construct.geometry import (
     on_blank,
 )
 from construct.number_systems import NotANumber, Number, NumberSystem
-from construct.plan import EDGE, Argument, Plan, PlannedLength, Step
+from construct.plan import EDGE, Argument, Plan, PlannedLength, Step, needs, things_of
 from construct.replay.wording import said_of
 from construct.tools import Bench
 
@@ -103,7 +103,7 @@ def replay_around(
     reasons: dict[int, NotANumber | None] = {}
     for step in plan.steps:
         reason = None
-        if step.number not in without and not (missing and missing.intersection(needs(step))):
+        if step.number not in without and not (missing and missing.intersection(needs_to_settle(step))):
             try:
                 made = make(step, plan, numbers, values, step.side)
             except NotANumber as none:
@@ -179,26 +179,10 @@ def make(step: Step, plan: Plan, numbers: NumberSystem, values: list[Any], side:
     return phrase.make(bench, *things)
 
 
-def needs(step: Step) -> set[int]:
-    """Return the indices of everything a step uses."""
-    needed: set[int] = set()
-
-    def visit(length: PlannedLength) -> None:
-        needed.update(length.things)
-        for part in length.parts:
-            visit(part)
-
-    for argument in step.arguments:
-        if isinstance(argument, int):
-            needed.add(argument)
-        elif isinstance(argument, tuple):
-            needed.update(argument)
-        elif isinstance(argument, PlannedLength):
-            visit(argument)
-    for pick in step.picks:
-        needed.update(pick.things)
-    if step.bound is not None and step.bound.length is not None:
-        visit(step.bound.length)
+def needs_to_settle(step: Step) -> set[int]:
+    """Return the indices of everything a step uses, also what its drawn example is told by."""
+    needed = set(needs(step))
     if step.say is not None and isinstance(step.say.value, PlannedLength):
-        visit(step.say.value)
+        needed.update(things_of(step.say.value))
     return needed
+
