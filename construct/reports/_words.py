@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from construct.language.syntax import Measure
+from construct.phrasebook import say
 from construct.plan import Plan
 
 WIDTH = 96
@@ -60,7 +61,7 @@ def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
 def listed(words: Iterable[str], last: str = "and") -> str:
     """Return words as a list in a sentence: "a, b and c"."""
     words = list(words)
-    return " ".join([", ".join(words[:-1]), last, words[-1]]) if len(words) > 1 else "".join(words)
+    return " ".join([", ".join(words[:-1]), say(f"list.{last}"), words[-1]]) if len(words) > 1 else "".join(words)
 
 
 def counted(number: int, one: str, many: str = "") -> str:

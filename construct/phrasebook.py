@@ -1,0 +1,71 @@
+"""Words that people see, by key: one file a language in `data/words/`, so that a translation is one file.
+
+`say("sheet.scale", plate="240 mm")` fills in a sentence.  Nothing that is filled
+in is ever read as a pattern, so a hostile name in a recipe stays a name.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+ENGLISH = "en"
+_spoken: ContextVar[str] = ContextVar("spoken", default=ENGLISH)
+
+
+def say(key: str, /, **values: object) -> str:
+    """Return the sentence for a key, its {names} filled in; what a translation lacks is said in English.
+
+    A key with `one` and `many` under it needs the value `count`, which picks between them.
+    Raises `KeyError` for a key that English does not have, or for a name that is not given.
+    """
+    said = sentences(_spoken.get()).get(key) or sentences(ENGLISH)[key]
+    if isinstance(said, Mapping):
+        said = said["one" if values["count"] == 1 else "many"]
+    return str(said).format_map(values)
+
+
+def language() -> str:
+    """Return the language spoken just now, such as "en"."""
+    return _spoken.get()
+
+
+def languages() -> tuple[str, ...]:
+    """Return the languages that there is a file for."""
+    return tuple(sorted(file.name.removesuffix(".toml") for file in _folder().iterdir() if file.name.endswith(".toml")))
+
+
+@contextmanager
+def speaking(spoken: str) -> Iterator[None]:
+    """Speak another language inside a `with`; `KeyError` where there is no file for it."""
+    sentences(spoken)
+    token = _spoken.set(spoken)
+    try:
+        yield
+    finally:
+        _spoken.reset(token)
+
+
+@cache
+def sentences(spoken: str) -> Mapping[str, str | Mapping[str, str]]:
+    """Return every sentence of a language by its dotted key; a count's two forms stay together."""
+    if spoken not in languages():
+        raise KeyError(spoken)
+    return dict(_flat(tomllib.loads((_folder() / f"{spoken}.toml").read_text(encoding="utf-8")), ""))
+
+
+def _flat(table: Mapping[str, Any], before: str) -> Iterator[tuple[str, str | Mapping[str, str]]]:
+    for key, value in table.items():
+        if isinstance(value, Mapping) and set(value) != {"one", "many"}:
+            yield from _flat(value, f"{before}{key}.")
+        else:
+            yield f"{before}{key}", value
+
+
+def _folder() -> Any:
+    return files("construct.data").joinpath("words")
