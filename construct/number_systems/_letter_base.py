@@ -300,10 +300,11 @@ class _Atoms:
 
     def mask(self, number: Any) -> int:
         """Which atoms are in a number an odd number of times, after it was made a product of atoms and a square."""
-        mask, _, rest = self._divided(number)
-        if rest == 1 or self._root(rest) is not None:
-            return mask
-        self.insert(rest)
+        for insert in (self._insert_parts, self.insert):
+            mask, _, rest = self._divided(number)
+            if rest == 1 or self._root(rest) is not None:
+                return mask
+            insert(rest)
         return self.mask(number)
 
     def _divided(self, number: Any) -> tuple[int, list[Any], Any]:
@@ -327,12 +328,16 @@ class _Atoms:
     def insert_parts(self, polynomial: Any) -> None:
         """Insert what of a polynomial is not yet a product of atoms, apart where a derivative tells its squares."""
         _, _, rest = self._divided(polynomial)
+        self._insert_parts(rest)
+
+    def _insert_parts(self, rest: Any) -> None:
+        """The same for what no atom divides.  An atom with a square in it would hide that square from every root."""
         pending = [rest]
         while pending:
             part = pending.pop()
             if part == 1 or (self._root(part) is not None and self._all_known(part)):
                 continue
-            degrees = part.degrees()
+            degrees = [] if part.__class__ is fmpz else part.degrees()
             place = next((place for place, degree in enumerate(degrees) if degree), None)
             if place is not None and max(degrees) > 1:
                 common = self._divisor(part, part.derivative(place))

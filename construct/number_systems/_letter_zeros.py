@@ -45,15 +45,25 @@ def factors(tree: Raw) -> frozenset[Factor] | None:
     """
     found: set[Factor] = set()
     for polynomial in _polynomials(tree):
-        if len(polynomial) > MAX_TERMS or sum(polynomial.degrees()) > MAX_DEGREE:
+        parts = factored(polynomial)
+        if parts is None:
             return None
-        try:
-            parts = polynomial.factor()[1]
-        except OverflowError:  # FLINT sorts the factors, by coefficients that must fit a machine's word
-            return None
-        for factor, _ in parts:
-            found.add(_written(factor))
+        found |= parts.keys()
     return frozenset(found)
+
+
+def factored(polynomial: Any) -> dict[Factor, int] | None:
+    """Return a polynomial's irreducible factors with their powers; None where it is too large to factor."""
+    if len(polynomial) > MAX_TERMS or sum(polynomial.degrees()) > MAX_DEGREE:
+        return None
+    content = polynomial.content()
+    if content > 1:
+        polynomial = polynomial // content
+    try:
+        parts = polynomial.factor()[1]
+    except OverflowError:  # FLINT sorts the factors, by coefficients that must fit a machine's word
+        return None
+    return {_written(factor): int(power) for factor, power in parts}
 
 
 def zeros(system: LettersSystem, value: Lettered) -> list[tuple[Fraction, Fraction]] | None:

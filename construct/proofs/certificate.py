@@ -16,8 +16,9 @@ from typing import Any
 
 from construct.number_systems._quotients import Quotient, common_divisor, lifted
 from construct.number_systems._surds import Raw, Root, Surd
-from construct.number_systems.trace import TraceLine, TraceSystem
+from construct.number_systems.trace import Traced, TraceLine, TraceSystem
 from construct.proofs.checker import check, digest
+from construct.proofs.sign_witness import keeping
 
 Term = list[Any]
 
@@ -80,13 +81,12 @@ def certify(trace: TraceSystem, numbers: Numbers, verdict: str, heading: Heading
         "zeros": [place[index] for index in numbers.zeros],
         "positives": [place[index] for index in numbers.positives],
         "not_negatives": [place[index] for index in numbers.not_negatives],
-        "conditions": [],
     }
-    body["conditions"] = [
-        *(["root", place] for place, root in enumerate(writer.roots) if writer.varies(root.radicand)),
-        *([_CONDITION.get(line.op, line.op), place[old]] for old, line in writer.relying()),
-        *(["side", place[index]] for index in numbers.sides if trace.sides[index] and writer.varies(trace.values[index].tree)),
-    ]
+    relied = list(writer.relied(numbers.sides))
+    body["conditions"] = [[kind, place] for kind, place, _ in relied]
+    kept = writer.kept([*numbers.positives, *numbers.not_negatives], [tree for _, _, trees in relied for tree in trees])
+    if kept:
+        body["kept"] = kept
     body["digest"] = digest(body)
     text = json.dumps(body, separators=(",", ":"))
     back = {new: old for old, new in place.items()}
@@ -98,9 +98,6 @@ def certify(trace: TraceSystem, numbers: Numbers, verdict: str, heading: Heading
 def _accepted(text: str) -> str:
     """Return what the checker says; the ways of a recipe share most of their claims, letter by letter."""
     return check(text)
-
-
-_CONDITION = {"div": "divisor", "sqrt": "radicand"}
 
 
 class Writer:
@@ -137,14 +134,36 @@ class Writer:
         """Tell whether a letter stands in an element, or under its roots."""
         return self.lettered and bool(self.trace.twin.tower.has_letters(tree))  # type: ignore[union-attr]
 
-    def relying(self) -> Iterator[tuple[int, TraceLine]]:
-        """Yield the lines kept that rest on a condition: what they divide by, root or read holds a letter."""
-        for old in self.places:
+    def relied(self, sides: Iterable[int]) -> Iterator[tuple[str, int, tuple[Raw, ...]]]:
+        """Yield (kind, place, numbers that must keep off zero) of each condition, in the checker's order."""
+        values = self.trace.values
+        for root, place in self.roots.items():
+            if self.varies(root.radicand):
+                yield "root", place, (root.radicand,)
+        for old, place in self.places.items():
             line = self.trace.lines[old]
-            if line.op in ("div", "sqrt", "reading", "hole"):
-                of = self.trace.values[line.operands[-1]].tree
-                if self.varies(of) and (line.op != "sqrt" or self.trace.values[old].tree):
-                    yield old, line
+            of = values[line.operands[-1]].tree if line.operands else None
+            if line.op == "div" and self.varies(of):
+                yield "divisor", place, (of,)
+            elif line.op == "sqrt" and values[old].tree and self.varies(of):
+                yield "radicand", place, (of, values[old].tree)
+            elif line.op in ("reading", "hole") and self.varies(of):
+                read, at = values[line.operands[0]], self.trace.is_rational(Traced(self.trace, old, values[old]))
+                yield line.op, place, tuple((read - limit).tree for limit in _limits(line, at))
+        for index in sides:
+            if self.trace.sides[index] and self.varies(values[index].tree):
+                yield "side", self.places[index], (values[index].tree,)
+
+    def kept(self, wanted: Iterable[int], relied: Sequence[Raw]) -> list[list[Any]]:
+        """Return [line, factor, terms, conditions] for each number whose sign an identity keeps: value · factor = terms · conditions."""
+        found = []
+        for index in dict.fromkeys(wanted):
+            tree = self.trace.values[index].tree
+            identity = keeping(tree, relied) if self.varies(tree) else None
+            if identity is not None:
+                factor, terms = self._value(identity.factor)
+                found.append([self.places[index], factor, terms, list(identity.conditions)])
+        return found
 
     def _needs_value(self, line: TraceLine) -> bool:
         """Tell whether the checker has to be told a line's value, or would work it out in longer fractions."""
@@ -211,6 +230,12 @@ class Writer:
                     letters.append([slot, int(power)])
             terms.append([str(coefficient), under, letters])
         return terms
+
+
+def _limits(line: TraceLine, at: Fraction) -> list[Fraction]:
+    """Return the numbers halfway between what is read and its neighbours, as the checker lists them."""
+    near = line.constant if line.op == "hole" else (at - line.constant, at + line.constant)
+    return [(at + other) / 2 for other in near if other != at]
 
 
 def _reachable(lines: Sequence[TraceLine], wanted: Iterable[int]) -> list[int]:

@@ -14,7 +14,9 @@ and the claim as numbers that must be zero, positive or not negative.
      its ties must keep off zero: the conditions.  They are listed here from the
      lines; the file's list is compared, never believed.
   3. "proved", "within": each zero cancels, each positive is > 0, each not-negative
-     ≥ 0.  "refuted": an enclosure shows that one of them fails.
+     ≥ 0, and keeps that sign: it is a condition, or has terms of one sign, or the
+     file gives an identity, value · factor = (terms of one sign) · conditions.
+     "refuted": an enclosure shows that one of them fails.
 
 Shown: for every choice that can be reached from the drawn one while no condition
 becomes zero, the claim holds; without letters, for the numbers written.  For all
@@ -62,21 +64,18 @@ def digest(certificate: dict[str, Any]) -> str:
     return hashlib.sha256(json.dumps(rest, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
 
 
-def whole(written: Any, where: str) -> int:
-    must(type(written) is str and re.fullmatch(r"-?[0-9]+", written) is not None, where, "not a whole number in quotes")
-    must(len(written) <= DIGITS, where, f"a number of more than {DIGITS} digits", TooLarge)
-    return int(written)
-
-
 def fraction(written: Any, where: str) -> Fraction:
-    above, stroke, below = str(written).partition("/")
-    under = whole(below, where) if stroke else 1
-    must(type(written) is str and under > 0, where, "not a fraction in quotes")
-    return Fraction(whole(above, where), under)
+    must(type(written) is str and re.fullmatch(r"-?[0-9]+(/0*[1-9][0-9]*)?", written) is not None, where, "not a fraction in quotes")
+    must(len(written) <= DIGITS, where, f"a number of more than {DIGITS} digits", TooLarge)
+    return Fraction(written)
 
 
-def size(terms: Terms) -> int:
-    return max(map(int.bit_length, terms.values()), default=0)
+def number(at: Fraction) -> Value:
+    return {0: at.numerator} if at else {}, {0: at.denominator}
+
+
+def cleaned(terms: Terms) -> Terms:
+    return {key: x for key, x in terms.items() if x}
 
 
 class Checker:
@@ -109,7 +108,9 @@ class Checker:
         """Multiply out; g² becomes its radicand, which holds earlier roots only, so this ends."""
         if b == ONE:
             return a
-        self.spend(len(a) * len(b) * (1 + (size(a) + size(b) >> 8)))
+        bits = max(map(int.bit_length, a.values()), default=0) + max(map(int.bit_length, b.values()), default=0)
+        must(bits <= BITS, "work", f"a number of more than {BITS} bits", TooLarge)
+        self.spend(len(a) * len(b) * (1 + (bits >> 8)))
         result: Terms = {}
         squares: dict[int, Terms] = {}
         for k, x in a.items():
@@ -125,16 +126,13 @@ class Checker:
             for key, x in terms.items():
                 result[key] = result.get(key, 0) + x
         must(not any(map(self.too_high.__and__, result)), "work", "a letter's power grows too high", TooLarge)
-        return {key: x for key, x in result.items() if x}
+        return cleaned(result)
 
     def plus(self, a: Value, b: Value, sign: int = 1) -> Value:
         (top, below), (other, under) = a, b
         if below != under:
             top, other, below = self.times(top, under), self.times(other, below), self.times(below, under)
-        result = dict(top)
-        for key, x in other.items():
-            result[key] = result.get(key, 0) + sign * x
-        return {key: x for key, x in result.items() if x}, below
+        return cleaned(top | {key: top.get(key, 0) + sign * x for key, x in other.items()}), below
 
     def product(self, a: Value, b: Value) -> Value:
         return self.times(a[0], b[0]), self.times(a[1], b[1])
@@ -145,7 +143,6 @@ class Checker:
     def shortened(self, value: Value) -> Value:
         """Divide both parts by the whole numbers that divide them."""
         common = gcd(*value[0].values(), *value[1].values()) if value[1] != ONE else 1
-        must(max(map(size, value)) <= BITS, "work", f"a number of more than {BITS} bits", TooLarge)
         return value if common == 1 else ({k: x // common for k, x in value[0].items()}, {k: x // common for k, x in value[1].items()})
 
     # --- signs at the drawn choice, and where they can change -----------------------------------
@@ -197,27 +194,42 @@ class Checker:
             self.conditions.append([kind, place])
             self.relied += values
 
-    def keeps_sign(self, value: Value) -> bool:
-        """Tell whether it has its drawn sign wherever the conditions hold: a condition, or all its terms have one sign."""
-        # a condition that is a single term in the letters keeps each of them off zero
-        single = [self.powers(key) for terms, below in self.relied if len(terms) == 1 and list(below) == [0] for key in terms]
+    def one_sign(self, terms: Terms) -> bool:
+        """Tell whether all terms have one sign wherever the conditions hold, and one of them is never zero."""
+        # a condition that is a single term keeps its letters off zero
+        single = [self.powers(key) for top, below in self.relied if len(top) == 1 and list(below) == [0] for key in top]
         off_zero = [any(powers[place] for powers in single) for place in range(len(self.names))]
-        for terms in value:
-            signs = set()
-            for key, x in terms.items():
-                powers = list(zip(self.powers(key), self.drawn, off_zero, strict=True))
-                signs.add((x < 0) ^ (sum(power for power, drawn, _ in powers if drawn < 0) % 2 == 1))
-                signs |= {True, False} if any(power and not off for power, _, off in powers) else set()
-            if len(signs) != 1:
-                return not self.varies(value) or value in self.relied
-        return True
+        signs, never_zero = set(), False
+        for key, x in terms.items():
+            powers = list(zip(self.powers(key), self.drawn, off_zero, strict=True))
+            if any(power % 2 and not off for power, _, off in powers):
+                return False
+            signs.add((x < 0) ^ (sum(power for power, drawn, _ in powers if drawn < 0) % 2 == 1))
+            never_zero |= all(off or not power for power, _, off in powers)
+        return never_zero and len(signs) == 1
+
+    def keeps_sign(self, index: int) -> bool:
+        """Tell whether a line has its drawn sign wherever the conditions hold."""
+        value = self.values[index]
+        if not self.varies(value) or value in self.relied or all(map(self.one_sign, value)):
+            return True
+        for line, factor, terms, places in self.certificate.get("kept", []):
+            if line == index:
+                right = self.terms(terms, "kept"), ONE
+                must(self.one_sign(right[0]), "kept", "its terms have not one sign")
+                for place in places:
+                    must(type(place) is int and 0 <= place < len(self.relied), "kept", "no such condition")
+                    right = self.product(right, self.relied[place])
+                must(self.equal(self.product(value, (self.terms(factor, "kept"), ONE)), right), "kept", "the two sides are not equal")
+                return True
+        return False
 
     # --- reading the certificate ----------------------------------------------------------------
 
     def terms(self, written: Any, where: str) -> Terms:
         result: Terms = {}
         for coefficient, roots, powers in written:
-            key = 0
+            key, x = 0, fraction(coefficient, where)
             for root in roots:
                 must(type(root) is int and 0 <= root < len(self.radicands), where, "a root that is not there yet")
                 key |= 1 << root
@@ -225,8 +237,8 @@ class Checker:
                 must(type(letter) is int and 0 <= letter < len(self.names), where, "a letter that is not declared")
                 must(type(power) is int and 0 < power < HIGHEST_POWER and not self.powers(key)[letter], where, "not a power")
                 key |= power << self.count + SLOT * letter
-            must(key not in result and whole(coefficient, where) != 0, where, "a term is nothing, or is written twice")
-            result[key] = whole(coefficient, where)
+            must(key not in result and x != 0 and x.denominator == 1, where, "a term is nothing, or no whole number, or is written twice")
+            result[key] = x.numerator
         return result
 
     def operand(self, index: Any, where: str) -> Value:
@@ -235,7 +247,7 @@ class Checker:
 
     def line(self, line: dict[str, Any]) -> Value:
         """Check one line and return its value."""
-        here, op = len(self.values), line["op"]
+        here, op, given = len(self.values), line["op"], None
         where = f"line {here}"
         must(op in ARITY and len(line["of"]) == ARITY[op], where, "no such operation, or not so many operands")
         of = [self.operand(index, where) for index in line["of"]]
@@ -243,10 +255,8 @@ class Checker:
             top, below = (self.terms(part, where) for part in line["is"])
             must(bool(below) and not any(map(self.all_roots.__and__, below)), where, "a denominator is nothing, or holds a root")
             given = self.shortened((top, below))
-        else:
-            must(op in ("number", "letter", "add", "sub", "mul"), where, "its value must be given")
         if op == "number":
-            value = self.number(fraction(line["with"], where))
+            value = number(fraction(line["with"], where))
         elif op == "letter":
             must(line["with"] in self.names, where, "a letter that is not declared")
             value = {1 << self.count + SLOT * self.names.index(line["with"]): 1}, ONE
@@ -254,43 +264,38 @@ class Checker:
             value = self.plus(of[0], of[1], 1 if op == "add" else -1)
         elif op == "mul":
             value = self.product(of[0], of[1])
-        elif op == "div":
-            must(self.sign(of[1]) != 0, where, "no enclosure keeps the divisor off zero")
-            must(self.equal(self.product(given, of[1]), of[0]), where, "the quotient is not that")
-            self.rely("divisor", here, of[1])
-            return given
-        elif op == "sqrt":
-            must(self.equal(self.product(given, given), of[0]), where, "squared, it is not what is under the root")
-            must(not given[0] or self.sign(given) > 0, where, "no enclosure shows that the root is positive")
-            self.rely("radicand", here, *((of[0], given) if given[0] else ()))
-            return given
         else:
-            self.rely(op, here, *self.ties(given, of[0], op, line["with"], where))
-            return given
-        must("is" not in line or self.equal(given, value), where, "its value is not that")
-        return given if "is" in line else self.shortened(value)
-
-    def number(self, number: Fraction) -> Value:
-        return {0: number.numerator} if number else {}, {0: number.denominator}
+            must(given is not None, where, "its value must be given")
+            value = given  # type: ignore[assignment]
+            if op == "div":
+                must(self.sign(of[1]) != 0, where, "no enclosure keeps the divisor off zero")
+                must(self.equal(self.product(value, of[1]), of[0]), where, "the quotient is not that")
+                self.rely("divisor", here, of[1])
+            elif op == "sqrt":
+                must(self.equal(self.product(value, value), of[0]), where, "squared, it is not what is under the root")
+                must(not value[0] or self.sign(value) > 0, where, "no enclosure shows that the root is positive")
+                self.rely("radicand", here, *((of[0], value) if value[0] else ()))
+            else:
+                self.rely(op, here, *self.ties(value, of[0], op, line["with"], where))
+        must(given is None or self.equal(given, value), where, "its value is not that")
+        return given or self.shortened(value)
 
     def ties(self, value: Value, read: Value, op: str, steps: Any, where: str) -> list[Value]:
         """Check that `value` is the nearest graduation, or hole; return how far what is read is from each tie."""
         at = Fraction(value[0].get(0, 0), value[1].get(0, 1))
-        must(self.equal(value, self.number(at)), where, "what is read must be a number")
-        if op == "reading":
-            step = fraction(steps, where)
-            must(step > 0 and (at / step).denominator == 1, where, "it is not on a graduation")
-            limits = [at - step / 2, at + step / 2]
+        must(self.equal(value, number(at)), where, "what is read must be a number")
+        if op == "hole":
+            near = [fraction(hole, where) for hole in steps]
+            must(at in near, where, "the template has no such hole")
         else:
-            holes = [fraction(hole, where) for hole in steps]
-            must(at in holes, where, "the template has no such hole")
-            limits = [(at + hole) / 2 for hole in holes if hole != at]
-        found = [self.plus(read, self.number(limit), -1) for limit in limits]
-        for limit, tie in zip(limits, found, strict=True):
-            must(self.sign(tie) == (1 if limit < at else -1), where, "another graduation or hole is as near")
+            step = fraction(steps, where)
+            must(step != 0 and (at / step).denominator == 1, where, "it is not on a graduation")
+            near = [at - step, at + step]
+        limits = [(at + other) / 2 for other in near if other != at]
+        found = [self.plus(read, number(limit), -1) for limit in limits]
+        nearer = all(self.sign(tie) == (1 if limit < at else -1) for limit, tie in zip(limits, found, strict=True))
+        must(nearer, where, "another graduation or hole is as near")
         return found
-
-    # --- the whole ------------------------------------------------------------------------------
 
     def statement(self) -> str:
         certificate, verdict = self.certificate, self.certificate["verdict"]
@@ -314,18 +319,18 @@ class Checker:
             self.rely("side", index, *((value,) if sign else ()))
         must(certificate["conditions"] == self.conditions, "conditions", "the list is not the one that the lines give")
         kinds = ("zeros", "positives", "not_negatives")
-        zeros, positives, rest = ([self.operand(one, "claim") for one in certificate[kind]] for kind in kinds)
+        zeros, positives, rest = ({one: self.operand(one, "claim") for one in certificate[kind]} for kind in kinds)
         must(bool(zeros or positives or rest), "claim", "it claims nothing")
         if verdict == "refuted":
             must(not self.names, "claim", "a refutation is for one choice, without letters")
-            fails = any(map(self.sign, zeros)) or any(self.sign(one) < 0 or not one[0] for one in positives)
-            must(fails or any(self.sign(one) < 0 for one in rest), "claim", "no enclosure shows that it fails")
+            fails = any(map(self.sign, zeros.values())) or any(self.sign(one) < 0 or not one[0] for one in positives.values())
+            must(fails or any(self.sign(one) < 0 for one in rest.values()), "claim", "no enclosure shows that it fails")
             return f"refuted for the numbers written: {certificate['claim']}"
         must(verdict in ("proved", "within"), "claim", "a certificate says `proved`, `within` or `refuted`")
-        must(not any(terms for terms, _ in zeros), "claim", "a number that should be zero is not")
-        for value in [*positives, *(one for one in rest if one[0])]:
+        must(not any(terms for terms, _ in zeros.values()), "claim", "a number that should be zero is not")
+        for index, value in (positives | {index: one for index, one in rest.items() if one[0]}).items():
             must(self.sign(value) > 0, "claim", "a number that should be positive is not")
-            must(self.keeps_sign(value), "claim", "a positive number may change its sign for other choices")
+            must(self.keeps_sign(index), "claim", "a positive number may change its sign for other choices")
         return f"{verdict} for {'every choice that the conditions allow' if self.names else 'the numbers written'}: {certificate['claim']}"
 
 
@@ -334,16 +339,12 @@ def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return dict(pairs)
 
 
-def refuse(text: str) -> Any:
-    raise Rejected(f"text: {text} is no number here")
-
-
 def check(text: str) -> str:
     """Return what a certificate's text shows, in words; raise `Rejected` with the reason where it shows nothing."""
     must(len(text) <= CHARACTERS, "text", f"it is over {CHARACTERS} characters", TooLarge)
     try:
-        return Checker(json.loads(text, object_pairs_hook=once, parse_float=refuse, parse_constant=refuse)).statement()
-    except (KeyError, TypeError, ValueError, IndexError, AttributeError, RecursionError, MemoryError) as broken:
+        return Checker(json.loads(text, object_pairs_hook=once)).statement()
+    except (KeyError, TypeError, ValueError, IndexError, AttributeError, ArithmeticError, RecursionError, MemoryError) as broken:
         raise Rejected(f"this is not a certificate: {type(broken).__name__}: {broken}") from None
 
 
@@ -353,13 +354,13 @@ def main(names: list[str]) -> int:
     for name in names:
         try:
             with open(name, encoding="utf-8") as file:
-                print(f"{name}: accepted: {check(file.read(CHARACTERS + 1))}")
+                found, said = 0, f"accepted: {check(file.read(CHARACTERS + 1))}"
         except Rejected as reason:
-            print(f"{name}: REJECTED: {reason}")
-            worst = max(worst, 1)
+            found, said = 1, f"REJECTED: {reason}"
         except (OSError, ValueError) as reason:
-            print(f"{name}: can not be read: {reason}")
-            worst = 2
+            found, said = 2, f"can not be read: {reason}"
+        print(f"{name}: {said}")
+        worst = max(worst, found)
     return worst
 
 

@@ -25,12 +25,11 @@ from construct.number_systems.trace import TraceSystem
 from construct.plan import EDGE, Plan, PlannedClaim, PlannedLength, Step, things_of
 from construct.proofs.certificate import Certificate, Heading, Numbers, Unwritable, certify
 from construct.proofs.checker import Rejected, TooLarge
-from construct.proofs.scope import ELSEWHERE, MOST_TRIES, other_choices
+from construct.proofs.scope import ELSEWHERE, MOST_TRIES, UNSETTLED, other_choices
 from construct.replay import Settled, argument_value, replay_around, settle
 from construct.replay.settle import Drawn
 
 NO_KIND = "no certificate for this kind of claim"
-DRAWN_ALONE = "its certificate is for the choice drawn alone"
 TOO_LARGE = "its certificate would be too large to check"
 UNDECIDED = "an undecided claim has no certificate"
 
@@ -39,9 +38,9 @@ UNDECIDED = "an undecided claim has no certificate"
 class Proof:
     """A verdict with what shows it.
 
-    verdict: as given; for every choice where that was open and the certificate shows it.
+    verdict: as given; for every choice where that was open and the certificate shows it, and for the drawn one alone
+        where it could not be certified for every choice.
     certificate: None where there is none; then `missing` says why.
-    missing: also said where the certificate shows less than the verdict.
     """
 
     verdict: Verdict
@@ -153,8 +152,9 @@ def _plain(gap: AnyGap) -> Iterator[Gap | None]:
 class _Prover:
     """Certificates for the claims of one settled plan; programs are made when first needed."""
 
-    def __init__(self, settled: Settled, verdicts: Sequence[Verdict]) -> None:
+    def __init__(self, settled: Settled, verdicts: Sequence[Verdict], here: Sequence[Verdict]) -> None:
         self.plan = settled.plan
+        self.here = here
         # whoever widened the others has said their conditions
         self.explain = any(verdict.verdict == "proved" and verdict.scope == "here" and verdict.choices for verdict in verdicts)
         self.slices = [slice_of(self.plan, claim) if self._can(claim) else None for claim in self.plan.claims]
@@ -199,7 +199,10 @@ class _Prover:
                 continue
             if kind == "letters" and verdict.scope == "here":
                 verdict = replace(verdict, scope="every", reason="", conditions=(*verdict.conditions, *program.conditions(certificate)))
-            return Proof(verdict, certificate, DRAWN_ALONE if kind == "exact" and verdict.scope == "every" else "")
+            if kind == "exact" and verdict.scope == "every":
+                # only what the checker has seen for every choice is called so
+                verdict = replace(self.here[place], reason=UNSETTLED)
+            return Proof(verdict, certificate)
         return Proof(verdict, None, missing)
 
     def _elsewhere(self, claim: PlannedClaim, steps: Sequence[Step], verdict: Verdict) -> Proof:
@@ -251,10 +254,11 @@ class _Prover:
             return None
 
 
-def prove(settled: Settled, verdicts: Sequence[Verdict]) -> tuple[Proof, ...]:
+def prove(settled: Settled, verdicts: Sequence[Verdict], here: Sequence[Verdict]) -> tuple[Proof, ...]:
     """Return every verdict of a settled plan with its certificate.
 
+    here: the verdicts at the drawn example, before their scope was looked at.
     Raises `RuntimeError` where the checker rejects what was proved.
     """
-    prover = _Prover(settled, verdicts)
+    prover = _Prover(settled, verdicts, here)
     return tuple(prover.prove(place, verdict) for place, verdict in enumerate(verdicts))

@@ -166,6 +166,7 @@ def with_unit(text: str, unit: str) -> str:
 
 def gap(exact: str, figures: str, value: float, unit: str, units: str) -> str:
     """Return a gap in words: "3/40 mm = 0.07500 mm", or "√2 mm, about 1.414 mm"; inches beside it where asked."""
+    figures = figures.replace("-", "−")
     exact, figures = (part.removesuffix(UNITS.get(unit, unit)).strip() if unit != "1" else part for part in (exact, figures))
     short = with_unit(figures, unit)
     if exact and exact != figures:

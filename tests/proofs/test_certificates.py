@@ -74,7 +74,7 @@ def test_a_verdict_that_the_trace_does_not_bear_out_is_a_fault() -> None:
     made = plate("A B is 90 mm")
     wrong = tuple(replace(verdict, verdict="proved", reason="", choices=()) for verdict in made.verdicts)
     with pytest.raises(RuntimeError, match="does not say what its verdict says"):
-        prover.prove(made.settled, wrong)
+        prover.prove(made.settled, wrong, wrong)
 
 
 def test_one_step_altered_loses_the_certificate() -> None:

@@ -72,12 +72,21 @@ def lettered(drawn: str = "3", **parts: Any) -> dict[str, Any]:
 
 
 U = {"op": "letter", "of": [], "with": "u"}
+
+
+def squared(**parts: Any) -> dict[str, Any]:
+    """Return a certificate that (u - 1)² is positive as long as u - 1 is not zero."""
+    lines = [U, number("1"), operation("sub", 0, 1), operation("mul", 2, 2)]
+    shown = {"lines": lines, "sides": [[2, 1]], "conditions": [["side", 2]], "zeros": [], "positives": [3]}
+    return lettered(**{**shown, "kept": [[3, [["1", [], []]], [["1", [], []]], [0, 0]]], **parts})
+
+
 POWER = [U, operation("mul", 0, 0), *(operation("mul", k, k) for k in range(1, 20))]
 SQUARES = [number("7"), *(operation("mul", k, k) for k in range(20))]
 MANY = [[["2", [], []]] for _ in range(14)]
 
 BAD: list[tuple[str, dict[str, Any]]] = [
-    ("not a whole number in quotes", body(lines=[number("x")])),
+    ("not a fraction in quotes", body(lines=[number("x")])),
     ("a number of more than", body(lines=[number("1" * 5000)])),
     ("not a fraction in quotes", body(lines=[number("1/0")])),
     ("too many roots or letters", body(roots=MANY * 20)),
@@ -91,7 +100,8 @@ BAD: list[tuple[str, dict[str, Any]]] = [
     ("a letter that is not declared", lettered(roots=[[["2", [], [[1, 1]]]]])),
     ("not a power", lettered(roots=[[["2", [], [[0, 1 << 20]]]]])),
     ("not a power", lettered(roots=[[["2", [], [[0, 1], [0, 1]]]]])),
-    ("a term is nothing, or is written twice", body(roots=[[["2", [], []], ["3", [], []]]])),
+    ("a term is nothing, or no whole number, or is written twice", body(roots=[[["2", [], []], ["3", [], []]]])),
+    ("a term is nothing, or no whole number, or is written twice", body(roots=[[["1/2", [], []]]])),
     ("it works on a line that has not come", body(lines=[root(-1)])),
     ("it works on a line that has not come", body(lines=[number("2"), operation("mul", True, 0)])),
     ("no such operation, or not so many operands", body(lines=[operation("pow", 0, 0)])),
@@ -125,6 +135,13 @@ BAD: list[tuple[str, dict[str, Any]]] = [
     ("a number that should be zero is not", body(zeros=[1])),
     ("a number that should be positive is not", body(positives=[3])),
     ("a positive number may change its sign for other choices", lettered(sides=[], conditions=[], positives=[0])),
+    ("a positive number may change its sign for other choices", squared(kept=[[2, [["1", [], []]], [["1", [], []]], [0]]])),
+    ("its terms have not one sign", squared(kept=[[3, [["1", [], []]], [["1", [], [[0, 1]]]], []]])),
+    ("its terms have not one sign", squared(kept=[[3, [["1", [], []]], [["1", [], [[0, 2]]]], []]])),
+    ("its terms have not one sign", squared(kept=[[3, [["1", [], []]], [["1", [], []], ["-1", [], [[0, 2]]]], []]])),
+    ("no such condition", squared(kept=[[3, [["1", [], []]], [["1", [], []]], [1]]])),
+    ("no such condition", squared(kept=[[3, [["1", [], []]], [["1", [], []]], [-1]]])),
+    ("the two sides are not equal", squared(kept=[[3, [["1", [], []]], [["1", [], []]], [0]]])),
     ("this is not a certificate", {"format": 1}),
 ]  # fmt: skip
 
@@ -133,6 +150,10 @@ def test_the_pattern_is_good() -> None:
     """The certificates that the bad ones are made from are accepted."""
     assert "proved for the numbers written: √2·√2 is 2" == check(json.dumps(body()))
     assert "proved for every choice that the conditions allow: √2·√2 is 2" == check(json.dumps(lettered()))
+    assert check(json.dumps(squared()))
+    # (u - 1)²·(1 + u²) = (1 + u²)·(u - 1)·(u - 1): one plus a square has one sign
+    even = [["1", [], []], ["1", [], [[0, 2]]]]
+    assert check(json.dumps(squared(kept=[[3, even, even, [0, 0]]])))
     assert check(json.dumps(measured("reading", "1/2", [[["3", [], []]], [["2", [], []]]])))
     assert check(json.dumps(measured("hole", ["1", "2", "5"], whole("1"))))
 
@@ -165,16 +186,20 @@ def test_no_rejection_is_left_untried() -> None:
     "text, message",
     [
         ('{"format": 1, "format": 1}', "one key twice"),
-        ('{"format": NaN}', "NaN is no number here"),
-        ('{"format": 1.0}', "1.0 is no number here"),
-        ('{"format": 1e999999}', "is no number here"),
+        ('{"format": NaN}', "not a certificate"),
+        ('{"format": 1e999999}', "not a certificate"),
+        (json.dumps(body(format=1.0)), "this checker reads format 1"),
+        (json.dumps(body(lines=[number(2.0)])), "not a fraction in quotes"),
+        (json.dumps(body(sides=[[1, 1.0]])), "does not have the sign"),
+        (json.dumps(body(positives=[1.0])), "a line that has not come"),
+        (json.dumps(body(roots=[[["2", [], []]], [["1", [0.0], []]]])), "a root that is not there yet"),
         ("[" * 100_000, "not a certificate"),
         ("9" * 10_000, "not a certificate"),
         ("[]", "not a certificate"),
         ("nothing", "not a certificate"),
         (" " * (checker.CHARACTERS + 1), "it is over"),
     ],
-    ids=["twice", "nan", "float", "huge", "deep", "digits", "list", "word", "long"],
+    ids=["twice", "nan", "huge", "format", "number", "sign", "line", "root", "deep", "digits", "list", "word", "long"],
 )
 def test_hostile_texts(text: str, message: str) -> None:
     """Whatever a text is, it ends in a rejection, never in another exception."""
