@@ -30,6 +30,9 @@ STANDARD_INPUT = "-"
 MOST_TRIALS = 10_000_000
 """Trials that are run at most: more tell nothing about a hand."""
 
+PATIENCE = 60.0
+"""Seconds after which a step or a claim is given up, and said to be."""
+
 LONG = 400_000
 """Trials from which on progress is shown: about four seconds of a full plate."""
 
@@ -104,6 +107,10 @@ RECIPE = click.argument("recipe")
 WAY = click.option("--way", metavar="NAME", help="The way to take, where the recipe has several.")
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="For machines: JSON on standard output, lengths in mm.")
 UNITS = click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Units for people.")
+WAIT = click.option(
+    "--patience", type=click.FloatRange(min=0.1, max=86_400), default=PATIENCE, show_default=True, metavar="SECONDS",
+    help="Give up a step or claim that takes longer.",
+)  # fmt: skip
 HELP = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 
 
@@ -125,15 +132,17 @@ def cli() -> None:
 @WAY
 @UNITS
 @AS_JSON
+@WAIT
 @click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write pictures and records into a folder of this name.")
-def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path | None) -> int:
+def report(recipe: str, way: str | None, units: str, as_json: bool, patience: float, folder: Path | None) -> int:
     """The whole report; with -o, pictures too."""
     from construct.reports import View, _folder, folder_files, record, summary
+    from construct.study import with_indifferent
 
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.NAMES)
-    study = _with_errors(_study(recipe, way))
+    study = _with_errors(with_indifferent(_study(recipe, way, patience=patience)))
     if folder is not None:
         _folder.write(folder, folder_files(study, view))
     _show(record.report(study) if as_json else summary.report(study, view))
@@ -145,8 +154,9 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path
 @WAY
 @UNITS
 @AS_JSON
+@WAIT
 @click.option("--certificates", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write certificates into this folder.")
-def prove(recipe: str, way: str | None, units: str, as_json: bool, folder: Path | None) -> int:
+def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: float, folder: Path | None) -> int:
     """The claims of a recipe, each with its verdict."""
     from construct.reports import View, record, summary
 
@@ -154,7 +164,7 @@ def prove(recipe: str, way: str | None, units: str, as_json: bool, folder: Path 
         from construct.reports import _certificates
 
         _certificates.check_folder(folder)
-    study = _study(recipe, way)
+    study = _study(recipe, way, patience=patience)
     if folder is not None:
         written = _certificates.contents(study)
         _certificates.write(folder, written)
@@ -305,7 +315,7 @@ def _outcome(study: Study) -> int:
     return DONE if study.holds else NOT_ALL_HOLD
 
 
-def _study(recipe: str, way: str | None, *, others: bool = True) -> Study:
+def _study(recipe: str, way: str | None, *, others: bool = True, patience: float = PATIENCE) -> Study:
     """Return the study of a command's RECIPE."""
     from construct import study
     from construct.language.parser import decode
@@ -313,10 +323,10 @@ def _study(recipe: str, way: str | None, *, others: bool = True) -> Study:
 
     if recipe == STANDARD_INPUT:
         data = sys.stdin.buffer.read(LARGEST + 1) if sys.stdin is not None else b""
-        return study.study(decode(data, "standard input") + "\n", way=way, others=others)
+        return study.study(decode(data, "standard input") + "\n", way=way, others=others, patience=patience)
     try:
         # a path, so that no name is ever taken for a recipe's text
-        return study.study(Path(recipe), way=way, others=others)
+        return study.study(Path(recipe), way=way, others=others, patience=patience)
     except OSError as reason:
         why = (reason.strerror or "unknown reason").lower()
         raise Mistakes((Diagnostic("C502", f"`{recipe}` can not be read: {why}", "check the name and who may read it"),)) from None

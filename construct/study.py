@@ -7,14 +7,14 @@ This is the only file that knows the order of the stages.  Nothing flows back.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
-from construct.chips import Carving
+from construct.chips import BeyondReach, Carving
 from construct.chips.subdivision import carve
 from construct.claims import Verdict
 from construct.claims._verdict import decide
@@ -23,8 +23,10 @@ from construct.geometry import to_floats
 from construct.language.parser import decode, parse, parse_methods
 from construct.language.syntax import Method, Phrase, Recipe
 from construct.number_systems.exact import ExactSystem
-from construct.plan import Plan
+from construct.patience import GivenUp, watched
+from construct.plan import Plan, things_of
 from construct.plan.planner import make_plan
+from construct.proofs.indifferent import indifferent
 from construct.proofs.prover import Proof, prove
 from construct.proofs.scope import widen
 from construct.replay import Settled, settle
@@ -50,6 +52,8 @@ class Study:
     way: the way taken, None where the recipe has none.
     errors: what the hand's errors do, None where that was not asked for (see `with_errors`).
     proofs: one for each verdict: the certificate that the checker accepted, or why there is none.
+    indifferent: for each verdict which written numbers do not matter, "" where nothing is said; empty where that was
+        not asked for (see `with_indifferent`).
     """
 
     recipe: Recipe
@@ -63,6 +67,7 @@ class Study:
     others: tuple[OtherWay, ...] = ()
     errors: Errors | None = None
     proofs: tuple[Proof, ...] = ()
+    indifferent: tuple[str, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -84,22 +89,25 @@ class OtherWay:
     mistakes: tuple[Diagnostic, ...] = ()
 
 
-def study(source: str | Path, *, way: str | None = None, others: bool = True) -> Study:
+def study(source: str | Path, *, way: str | None = None, others: bool = True, patience: float | None = None) -> Study:
     """Return the study of a recipe.
 
     source: a recipe's text (anything with a line break in it), a file, or the name of a shipped recipe.
     way: the way to take; the first of each group where None.  others: look at the other ways too.
+    patience: seconds after which a step, the chips or a claim is given up, and said to be; for ever where None.
     Raises `Mistakes` with every diagnostic of the stage that found some.
     """
     recipe, methods = load(source)
-    main = _one_way(recipe, methods, way)
+    main = _one_way(recipe, methods, way, patience)
     rest = [name for name in main.plan.ways if name != main.way] if others else []
     if not rest:
         return main
-    return Study(
-        main.recipe, main.plan, main.settled, main.exact, main.drawn, main.verdicts, main.carving, main.way,
-        tuple(_other_way(recipe, methods, name) for name in rest), proofs=main.proofs,
-    )  # fmt: skip
+    return replace(main, others=tuple(_other_way(recipe, methods, name, patience) for name in rest))
+
+
+def with_indifferent(study: Study) -> Study:
+    """Return the study with its `indifferent` filled in: which written numbers each proved claim does without."""
+    return replace(study, indifferent=indifferent(study.settled, study.verdicts))
 
 
 def with_errors(
@@ -158,21 +166,74 @@ def _phrases() -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]]:
     return tools.phrases(), claims.phrases()
 
 
-def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Study:
+_Place = tuple[str, int]
+"""What may take too long: a step by its number, the chips, or a claim by its place."""
+
+
+def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None, patience: float | None) -> Study:
     plan = make_plan(recipe, way=way, methods=methods)
+    given_up: dict[_Place, str] = {}
+    if patience is not None:
+        proofs = _patiently(plan, given_up, patience)
     exact = ExactSystem()
-    settled = settle(plan, exact)
-    carving = carve(settled, exact)
-    here = decide(settled, exact, carving)
-    proofs = prove(settled, widen(settled, exact, carving, here), here)
+    settled, carving = _laid_out(plan, exact, given_up, lambda _: None)
+    if patience is None:
+        proofs = _proved(settled, carving, exact, given_up, lambda _: None)
     verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
     return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs)
 
 
-def _other_way(recipe: Recipe, methods: Sequence[Method], way: str) -> OtherWay:
+def _patiently(plan: Plan, given_up: dict[_Place, str], patience: float) -> tuple[Proof, ...]:
+    """Return the proofs; what takes too long is left out, joins `given_up`, and all else is done again."""
+
+    def work(begin: Callable[[Hashable], None]) -> tuple[Proof, ...]:
+        exact = ExactSystem()
+        return _proved(*_laid_out(plan, exact, given_up, begin), exact, given_up, begin)
+
+    while True:
+        found = watched(work, patience)
+        if not isinstance(found, GivenUp):
+            return found  # type: ignore[no-any-return]
+        assert isinstance(found.at, tuple) and found.at not in given_up
+        given_up[found.at] = f"it takes longer than {patience:g} s"
+
+
+def _laid_out(
+    plan: Plan, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None]
+) -> tuple[Settled, Carving | None]:
+    """Return the layout over exact numbers, and its chips; what is too deep to work out is missing in both."""
+    settled = settle(plan, exact, watch=lambda step: begin(("step", step.number)), partial=True, given_up=_of_kind("step", given_up))
+    chips = {index for index, thing in enumerate(plan.things) if thing.kind == "chip"}
+    about = {index for line in plan.carving for argument in line.arguments for index in things_of(argument)}
+    if about & settled.missing:
+        return replace(settled, missing=settled.missing | chips), None
+    begin(("chips", 0))
     try:
-        other = _one_way(recipe, methods, way)
+        if given_up.get(("chips", 0)):
+            raise BeyondReach((Diagnostic("C440", f"the chips can not be worked out: {given_up['chips', 0]}", "cut fewer lines"),))
+        return settled, carve(settled, exact)
+    except BeyondReach as beyond:
+        return replace(settled, missing=settled.missing | chips, beyond=settled.beyond + beyond.diagnostics), None
+
+
+def _proved(
+    settled: Settled, carving: Carving | None, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None]
+) -> tuple[Proof, ...]:
+    def watch(place: int) -> None:
+        begin(("claim", place))
+
+    here = decide(settled, exact, carving, watch=watch, given_up=_of_kind("claim", given_up))
+    return prove(settled, widen(settled, exact, carving, here, watch=watch), here, watch=watch)
+
+
+def _of_kind(kind: str, given_up: Mapping[_Place, str]) -> dict[int, str]:
+    return {number: reason for (one, number), reason in given_up.items() if one == kind}
+
+
+def _other_way(recipe: Recipe, methods: Sequence[Method], way: str, patience: float | None) -> OtherWay:
+    try:
+        other = _one_way(recipe, methods, way, patience)
     except Mistakes as wrong:
         return OtherWay(way, (), wrong.diagnostics)
     return OtherWay(way, other.verdicts)

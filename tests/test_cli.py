@@ -192,7 +192,7 @@ def test_json_of_prove_and_report(capsys: pytest.CaptureFixture[str]) -> None:
     report = Ran(capsys, "report", "clock-dial", "--json")
     assert (0, 0) == (prove.code, report.code)
     assert set(prove.json) < set(report.json)
-    assert {"errors", "chips", "tools", "compasses"} == set(report.json) - set(prove.json)
+    assert {"errors", "chips", "indifferent", "tools", "compasses"} == set(report.json) - set(prove.json)
     assert prove.json["claims"] == report.json["claims"]
 
 

@@ -12,8 +12,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from construct.diagnostics import Diagnostic
+from construct.diagnostics import Diagnostic, Mistakes
 from construct.geometry import Circle, Curve, Line, Point
+
+
+class BeyondReach(Mistakes):
+    """The chips are too deep to work out exactly: nobody's mistake, and all else may still be known."""
 
 
 @dataclass(frozen=True, slots=True)

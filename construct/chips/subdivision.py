@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from construct.chips import Carving, Chip, Groove, KnifeAngle, Piece
+from construct.chips import BeyondReach, Carving, Chip, Groove, KnifeAngle, Piece
 from construct.chips.arrangement import Arrangement, Face, arrange
 from construct.chips.boxes import estimate
 from construct.chips.cut_lines import Wrong, pieces_of
@@ -43,6 +43,9 @@ class _Wishes:
     land_mm: Fraction | None = None
     deepest_mm: Fraction | None = None
     stand: str | None = None
+
+
+_TOO_DEEP = "C440"
 
 
 class _Carver:
@@ -108,7 +111,8 @@ class _Carver:
 
     def _stop_if_wrong(self) -> None:
         if self.wrongs:
-            raise Mistakes(tuple(self.wrongs))
+            only_deep = all(wrong.code == _TOO_DEEP for wrong in self.wrongs)
+            raise (BeyondReach if only_deep else Mistakes)(tuple(self.wrongs))
 
     # --- wishes --------------------------------------------------------------------------------
 
@@ -234,4 +238,4 @@ def _some_mm(length: Any, message: str) -> Fraction:
 
 
 def _too_deep(limit: LimitMet) -> Wrong:
-    return Wrong("C440", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this line")
+    return Wrong(_TOO_DEEP, f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this line")

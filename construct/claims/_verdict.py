@@ -7,6 +7,7 @@ be settled is "undecided", with the reason.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -18,7 +19,7 @@ from construct.claims._slice import aims, choices, slice_of
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber
-from construct.plan import EDGE, PlannedClaim, PlannedLength
+from construct.plan import EDGE, PlannedClaim, PlannedLength, things_of
 from construct.replay import Settled, argument_value
 
 _TOO_LARGE = "the numbers in it grow too large to settle it: {}"
@@ -33,17 +34,33 @@ class Answer:
     reason: str = ""
 
 
-def decide(settled: Settled, exact: Any, carving: Carving | None = None) -> tuple[Verdict, ...]:
+def decide(
+    settled: Settled,
+    exact: Any,
+    carving: Carving | None = None,
+    *,
+    watch: Callable[[int], None] | None = None,
+    given_up: Mapping[int, str] | None = None,
+) -> tuple[Verdict, ...]:
     """Return the verdict on every claim of a settled plan, for the numbers written.
 
-    carving: the chips, for claims about them.  Raises `Mistakes` with every claim that makes no sense.
+    carving: the chips, for claims about them.  A claim about what is missing is undecided.
+    watch: called with the place of each claim before it is looked at.
+    given_up: claims that are not even tried, by their place, with the reason.
+    Raises `Mistakes` with every claim that makes no sense.
     """
     plan = settled.plan
     things = _with_chips(settled, carving)
     world = World(exact, settled.values[EDGE])
     verdicts: list[Verdict] = []
     wrongs: list[Diagnostic] = []
-    for claim in plan.claims:
+    for place, claim in enumerate(plan.claims):
+        if watch is not None:
+            watch(place)
+        reason = (given_up or {}).get(place) or _not_there(settled, claim)
+        if reason:
+            verdicts.append(Verdict(claim.span.line, claim.text, claim.way, "undecided", "here", (), None, reason))
+            continue
         try:
             answer = _answer(world, claim, things)
         except Senseless as wrong:
@@ -69,6 +86,15 @@ def decide(settled: Settled, exact: Any, carving: Carving | None = None) -> tupl
     if wrongs:
         raise Mistakes(tuple(wrongs))
     return tuple(verdicts)
+
+
+def _not_there(settled: Settled, claim: PlannedClaim) -> str:
+    """Return why a claim can not be looked at where something that it is about was not worked out; "" where all is there."""
+    if not any(index in settled.missing for argument in claim.arguments for index in things_of(argument)):
+        return ""
+    lines = sorted({one.span.line for one in settled.beyond if one.span is not None})
+    where = f"line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))}"
+    return f"what {where} would make is too deep to work out exactly"
 
 
 def _diagnostic(settled: Settled, claim: PlannedClaim, code: str, message: str, hint: str) -> Diagnostic:

@@ -228,7 +228,7 @@ def mark_budgets(
     for index, (x, y) in zip(formula.marks, places, strict=True):
         at = formula.of_mark(index)
         thing = plan.things[index]
-        line = plan.steps[thing.step].span.line if thing.step >= 0 else 0
+        line = plan.step(thing.step).span.line if thing.step >= 0 else 0
         trials = None if monte_carlo is None else _mark_trials(at, propagation, u, monte_carlo)
         contributions = signed[at]
         nan = math.nan

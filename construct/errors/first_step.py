@@ -79,11 +79,11 @@ def keys_of(plan: Plan, inputs: Sequence[InputQuantity], at: str | None) -> tupl
         keys = {step.key for step in plan.steps if step.heading == at}
     else:
         maker = plan.things[plan.index(at)].step
-        step = plan.steps[maker] if maker >= 0 else None
+        step = plan.step(maker) if maker >= 0 else None
         # a setting said inside the action is part of the same movement
         keys = set() if step is None else {step.key} | {
-            plan.steps[plan.things[one].step].key for one in step.arguments if isinstance(one, int) and plan.things[one].step >= 0
-            and plan.steps[plan.things[one].step].hidden
+            plan.step(plan.things[one].step).key for one in step.arguments if isinstance(one, int) and plan.things[one].step >= 0
+            and plan.step(plan.things[one].step).hidden
         }  # fmt: skip
     return at, [one for one in inputs if one.step in keys]
 
@@ -97,7 +97,10 @@ def sensitivities(
     plan = formula.plan
     keys = [one.key for one in inputs]
     system = FirstOrderSystem(base=exact, errors=keys)
-    values, _ = replay_around(plan, system, without=formula.without)
+    try:
+        values, _ = replay_around(plan, system, without=formula.without)
+    except LimitMet as limit:
+        return FirstStep(title, (), (), 0, (f"no closed form: {limit.reason}",))
     told = _Teller(plan, exact, inputs)
     marks: list[Sensitivity] = []
     for index in formula.marks:
@@ -166,7 +169,12 @@ class _Teller:
         made = []
         for place, one in enumerate(self.inputs):
             slope = None if number.grad is None else number.grad[place]
-            if slope is None or self.exact.sign(slope) == 0:
+            try:
+                moves = slope is not None and self.exact.sign(slope) != 0
+            except LimitMet as limit:
+                self.notes.append(f"no closed form here: {limit.reason}")
+                continue
+            if not moves:
                 self.zeros += 1
                 continue
             text = self._text(slope)

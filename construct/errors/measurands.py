@@ -234,8 +234,8 @@ def step_name(plan: Plan, step: Step) -> str:
     """Return what people call a step: what it makes; for a setting said inside an action, what that action makes."""
     if not step.hidden:
         return ", ".join(plan.things[index].name for index in step.outputs)
-    for later in plan.steps[step.number + 1 :]:
-        if step.outputs[0] in later.arguments:
+    for later in plan.steps:
+        if later.number > step.number and step.outputs[0] in later.arguments:
             return f"setting for {step_name(plan, later)}"
     return step.key
 

@@ -7,6 +7,7 @@ Nothing is computed here beyond millimetres: no number system is known.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -174,6 +175,13 @@ class Plan:
     headings: tuple[str, ...]
     lines: tuple[str, ...]
     source: str
+
+    def step(self, number: int) -> Step:
+        """Return the step of a number; `KeyError` where this plan, a slice perhaps, has none."""
+        place = bisect_left(self.steps, number, key=lambda step: step.number)
+        if place == len(self.steps) or self.steps[place].number != number:
+            raise KeyError(number)
+        return self.steps[place]
 
     def index(self, name: str) -> int:
         """Return the index of the thing called `name`; `KeyError` if there is none."""

@@ -8,7 +8,7 @@ can not be shown for every choice is shown for the drawn one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import islice
@@ -154,6 +154,7 @@ class _Prover:
 
     def __init__(self, settled: Settled, verdicts: Sequence[Verdict], here: Sequence[Verdict]) -> None:
         self.plan = settled.plan
+        self.missing = settled.missing
         self.here = here
         # whoever widened the others has said their conditions
         self.explain = any(verdict.verdict == "proved" and verdict.scope == "here" and verdict.choices for verdict in verdicts)
@@ -163,7 +164,8 @@ class _Prover:
         self._kept: dict[str, _Program | None] = {}
 
     def _can(self, claim: PlannedClaim) -> bool:
-        return not any(self.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument))
+        about = {index for argument in claim.arguments for index in things_of(argument)}
+        return not about & self.missing and not any(self.plan.things[index].kind == "chip" for index in about)
 
     def prove(self, place: int, verdict: Verdict) -> Proof:
         """Return a verdict with its certificate, over letters where that can be."""
@@ -254,11 +256,19 @@ class _Prover:
             return None
 
 
-def prove(settled: Settled, verdicts: Sequence[Verdict], here: Sequence[Verdict]) -> tuple[Proof, ...]:
+def prove(
+    settled: Settled, verdicts: Sequence[Verdict], here: Sequence[Verdict], *, watch: Callable[[int], None] | None = None
+) -> tuple[Proof, ...]:
     """Return every verdict of a settled plan with its certificate.
 
     here: the verdicts at the drawn example, before their scope was looked at.
+    watch: called with the place of each claim before it is proved.
     Raises `RuntimeError` where the checker rejects what was proved.
     """
     prover = _Prover(settled, verdicts, here)
-    return tuple(prover.prove(place, verdict) for place, verdict in enumerate(verdicts))
+    proofs = []
+    for place, verdict in enumerate(verdicts):
+        if watch is not None:
+            watch(place)
+        proofs.append(prover.prove(place, verdict))
+    return tuple(proofs)

@@ -16,7 +16,7 @@ The conditions are the signs that the drawn example relied on (`Condition`,
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -55,11 +55,23 @@ FEWER_TRIES = 6
 _Stopped = (LimitMet, NotANumber, Tie, Mistakes, Senseless)
 
 
-def widen(settled: Settled, exact: Any, carving: Carving | None, verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
-    """Return the verdicts with their scope looked at over every free choice that they touch."""
+def widen(
+    settled: Settled,
+    exact: Any,
+    carving: Carving | None,
+    verdicts: Sequence[Verdict],
+    *,
+    watch: Callable[[int], None] | None = None,
+) -> tuple[Verdict, ...]:
+    """Return the verdicts with their scope looked at over every free choice that they touch.
+
+    watch: called with the place of each claim before it is looked at.
+    """
     known: dict[tuple[int, ...], Over | None] = {}
     found = []
-    for claim, verdict in zip(settled.plan.claims, verdicts, strict=True):
+    for place, (claim, verdict) in enumerate(zip(settled.plan.claims, verdicts, strict=True)):
+        if watch is not None:
+            watch(place)
         if verdict.holds and verdict.choices:
             steps = slice_of(settled.plan, claim)
             key = tuple(step.number for step in steps)

@@ -61,12 +61,16 @@ class Settled:
 
     values: what each thing is, by index, over the exact system.
     conditions: the signs relied on.  notes: where each of two marks came out ("P: left").
+    beyond: steps that could not be worked out, as diagnostics; they, and what needs them, are not in the plan's steps.
+    missing: the things that these would have made; their values are None.
     """
 
     plan: Plan
     values: tuple[Any, ...]
     conditions: tuple[Condition, ...]
     notes: tuple[tuple[int, str], ...]
+    beyond: tuple[Diagnostic, ...] = ()
+    missing: frozenset[int] = frozenset()
 
 
 Drawn = Fraction | tuple[Fraction, ...]
@@ -82,18 +86,29 @@ class _Stop(Exception):
 
 
 def settle(
-    plan: Plan, exact: NumberSystem, *, choices: Mapping[str, Drawn] | None = None, watch: Callable[[Step], None] | None = None
+    plan: Plan,
+    exact: NumberSystem,
+    *,
+    choices: Mapping[str, Drawn] | None = None,
+    watch: Callable[[Step], None] | None = None,
+    partial: bool = False,
+    given_up: Mapping[int, str] | None = None,
 ) -> Settled:
     """Return the plan with its sides filled in by the exact replay of the drawn example.
 
     exact: the exact system, or one that is exact over letters; it must know signs.
     choices: other drawn examples of free choices than the recipe says, by the key of their step.
     watch: called before each step that is done.
+    partial: leave out what is too deep to work out and go on without it, instead of raising.
+    given_up: steps that are not even tried, by number, with the reason.
 
     Raises `Mistakes` with every step that can not be done; steps that need what a faulty step
     would have made are passed over in silence.
     """
-    return _Settler(plan, exact, choices or {}, watch).settle()
+    settler = _Settler(plan, exact, choices or {}, watch)
+    settler.partial = partial
+    settler.given_up = given_up or {}
+    return settler.settle()
 
 
 class _Settler:
@@ -109,18 +124,22 @@ class _Settler:
         self.conditions: list[Condition] = []
         self.notes: list[tuple[int, str]] = []
         self.wrongs: list[Diagnostic] = []
+        self.beyond: list[Diagnostic] = []
         self.missing: set[int] = set()
+        self.partial = False
+        self.given_up: Mapping[int, str] = {}
 
     def settle(self) -> Settled:
         for step in self.plan.steps:
             if self.missing.intersection(needs_to_settle(step)):
                 self.missing.update(step.outputs)
-                self.steps.append(step)
                 continue
             self.at = step.number
             if self.watch is not None:
                 self.watch(step)
             try:
+                if step.number in self.given_up:
+                    raise LimitMet(self.given_up[step.number])
                 self.steps.append(self._step(step))
             except _Stop as stop:
                 self._note(step, stop)
@@ -131,19 +150,20 @@ class _Settler:
             except NotANumber as none:
                 self._note(step, _Stop("R201", sentence_of(none), ""))
             except LimitMet as limit:
-                self._note(step, _Stop("R209", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this one"))
-        if self.wrongs:
-            raise Mistakes(_once_a_line(self.wrongs))
+                stop = _Stop("R209", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this one")
+                self._note(step, stop, self.beyond)
+        if self.wrongs or (self.beyond and not self.partial):
+            raise Mistakes(_once_a_line([*self.wrongs, *self.beyond]))
         plan = replace(self.plan, steps=tuple(self.steps))
-        return Settled(plan, tuple(self.values), tuple(self.conditions), tuple(self.notes))
+        beyond = tuple(_once_a_line(self.beyond))
+        return Settled(plan, tuple(self.values), tuple(self.conditions), tuple(self.notes), beyond, frozenset(self.missing))
 
-    def _note(self, step: Step, stop: _Stop) -> None:
+    def _note(self, step: Step, stop: _Stop, into: list[Diagnostic] | None = None) -> None:
         self.missing.update(step.outputs)
-        self.steps.append(step)
         span = stop.span or step.span
         lines = self.plan.lines
         text = lines[span.line - 1] if 0 < span.line <= len(lines) else ""
-        self.wrongs.append(Diagnostic(stop.code, stop.message, stop.hint, span, text))
+        (self.wrongs if into is None else into).append(Diagnostic(stop.code, stop.message, stop.hint, span, text))
 
     # --- one step --------------------------------------------------------------------------------
 

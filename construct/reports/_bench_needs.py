@@ -62,7 +62,7 @@ def left_set(plan: Plan) -> tuple[int, tuple[str, ...]]:
         now = [index for first, end, index in kept if first <= start <= end]
         if len(now) > len(worst):
             worst = now
-    names = tuple(plan.things[index].name for index in worst if not plan.steps[plan.things[index].step].hidden)
+    names = tuple(plan.things[index].name for index in worst if not plan.step(plan.things[index].step).hidden)
     return len(worst), names
 
 

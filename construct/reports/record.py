@@ -68,6 +68,7 @@ def prove(study: Study) -> dict[str, Any]:
             {**_claim(proof.verdict), "certificate": {"checked": proof.certificate is not None, "missing": proof.missing}}
             for proof in study.proofs
         ],
+        "not_worked_out": diagnostics(study.settled.beyond)["diagnostics"],
         "choices": dict(needs.choices(plan, "mm")),
         "notes": [{"mark": plan.things[index].name, "came_out": word} for index, word in study.settled.notes],
         "other_ways": [_other_way(other) for other in study.others],
@@ -80,6 +81,11 @@ def report(study: Study) -> dict[str, Any]:
     return {
         **prove(study),
         "command": "report",
+        "indifferent": [
+            {"line": verdict.line, "text": verdict.text, "says": says}
+            for verdict, says in zip(study.verdicts, study.indifferent, strict=False)
+            if says
+        ],
         "tools": list(needs.tools_needed(study.plan)),
         "compasses": {"at_once": count, "openings": list(names)},
         "errors": errors(study),

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
+from construct.phrasebook import say
 from construct.reports import View
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
@@ -36,6 +37,8 @@ def report(study: Study, view: View) -> str:
         _in_short(study, view),
         _claims(study.verdicts, view),
         _meaning(study, view),
+        _indifferent(study),
+        _beyond(study),
         _other_ways(study, view),
         _orders(study),
         _bench(study),
@@ -48,7 +51,7 @@ def report(study: Study, view: View) -> str:
 
 def claims(study: Study, view: View) -> str:
     """Return the claims and verdicts alone, with what they rest on."""
-    blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _other_ways(study, view)]
+    blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _beyond(study), _other_ways(study, view)]
     return _joined([*blocks, _next(study, view, report_done=False)])
 
 
@@ -192,6 +195,28 @@ def _meaning(study: Study, view: View) -> list[str]:
     bare = list(dict.fromkeys(str(proof.verdict.line) for proof in study.proofs if proof.missing and proof.verdict.holds))
     rest = f" In {'line' if len(bare) == 1 else 'lines'} {words.listed(bare)} {words.UNCERTIFIED}." if bare else ""
     return words.wrapped(f'"Holds" means proved exactly, {said}.{rest} {words.IDEAL}')
+
+
+def _beyond(study: Study) -> list[str]:
+    """Return what could not be worked out, with its place."""
+    if not study.settled.beyond:
+        return []
+    return [*words.wrapped(say("beyond.heading")), *(f"  {line}" for one in study.settled.beyond for line in show(one).splitlines())]
+
+
+def _indifferent(study: Study) -> list[str]:
+    """Return which written numbers the claims do without, each statement once with the lines it is about."""
+    lines_by_said: dict[str, list[str]] = {}
+    for verdict, sentence in zip(study.verdicts, study.indifferent, strict=False):
+        if sentence:
+            lines_by_said.setdefault(sentence, []).append(str(verdict.line))
+    if not lines_by_said:
+        return []
+    said = words.wrapped(say("indifferent.heading"))
+    for sentence, numbers in lines_by_said.items():
+        lines = list(dict.fromkeys(numbers))
+        said += words.wrapped(say("indifferent.claims", count=len(lines), lines=words.listed(lines), sentence=sentence), "  ", INDENT)
+    return said
 
 
 def _other_ways(study: Study, view: View) -> list[str]:

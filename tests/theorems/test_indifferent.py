@@ -11,6 +11,8 @@ import pytest
 
 from construct.diagnostics import Mistakes
 from construct.proofs.indifferent import indifferent
+from construct.reports import View, record, summary
+from construct.study import study, with_indifferent
 
 from .conftest import looked
 
@@ -129,3 +131,12 @@ def test_it_costs_little() -> None:
     before = time.process_time()
     assert any(indifferent(outcome.settled, outcome.verdicts))
     assert time.process_time() - before < 1
+
+
+def test_it_is_shown() -> None:
+    """The report's text and record say it, each statement once with its lines; a study that was not asked says nothing."""
+    plain = study(LAYOUT + "  claim C is the centre of the plate\n  claim C is on h\n  claim B T is 176 mm\n")
+    assert "do not matter" not in summary.report(plain, View())
+    told = with_indifferent(plain)
+    assert "lines 16 and 17: true for any plate, as long as" in summary.report(told, View())
+    assert [16, 17] == [one["line"] for one in record.report(told)["indifferent"]]
