@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
 from construct.chips import Carving
+from construct.chips.cutting_plan import CuttingPlan, make_cutting_plan
 from construct.chips.subdivision import carve
 from construct.claims import Verdict
 from construct.claims._verdict import decide
@@ -50,6 +51,7 @@ class Study:
     way: the way taken, None where the recipe has none.
     errors: what the hand's errors do, None where that was not asked for (see `with_errors`).
     proofs: one for each verdict: the certificate that the checker accepted, or why there is none.
+    cutting: an order of cuts, None where nothing is carved or it was not asked for (see `with_cutting_plan`).
     """
 
     recipe: Recipe
@@ -63,6 +65,7 @@ class Study:
     others: tuple[OtherWay, ...] = ()
     errors: Errors | None = None
     proofs: tuple[Proof, ...] = ()
+    cutting: CuttingPlan | None = None
 
     @property
     def holds(self) -> bool:
@@ -132,6 +135,17 @@ def with_errors(
         at=at, processes=processes, progress=progress,
     )  # fmt: skip
     return replace(study, errors=errors)
+
+
+def with_cutting_plan(study: Study, *, hand: str = "right", first: str = "hard") -> Study:
+    """Return the study with its `cutting` filled in: an order of cuts by the trade's rules (*judgement*).
+
+    hand: "right" or "left".  first: "hard" chips while fresh, or the "rosette" before its border.
+    Raises `Mistakes` where they are neither.  Without a carving the study comes back as it is.
+    """
+    if study.carving is None:
+        return study
+    return replace(study, cutting=make_cutting_plan(study.settled, study.carving, study.exact, hand=hand, first=first))
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:

@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from construct.chips import Carving
 from construct.chips.isometry import groups
+from construct.chips.rounds import Round, clock_angle, find_rounds, lay_out, outwards
 from construct.chips.strokes import HAND, Going, goings_of, lie
-from construct.chips.walls import TIED, Spot, Wall, mean_width_mm, spot, to_grain, walls_of
+from construct.chips.walls import Spot, Wall, mean_width_mm, spot, to_grain
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.geometry import Point
 from construct.number_systems import LimitMet
@@ -36,14 +36,8 @@ RULES = {
 }  # fmt: skip
 """Every rule by its key, with where it comes from; its words are in the phrasebook under `plan.rule`."""
 
-ROW = 6
-"""So many alike chips round the plate are a row, cut in turns: judgement."""
-
-ROSETTE = 3
-"""So many points in one mark are a rosette."""
-
-POINT_DEG = 90.0
-"""A corner up to here is a point that can break off where it meets others: judgement."""
+TOLD_APART_MM = 1.0
+"""Two ends are told apart as inner and outer where their distances from the plate's middle differ by so much: judgement."""
 
 THIN_DEG = 25.0
 """A corner under this is a long thin one: judgement."""
@@ -55,12 +49,16 @@ class End:
 
     kind: "mark", "crossing" of two drawn things, or within a wall: "with" or "across" the grain, its "middle", or "part" way.
     things: the mark's index in the plan, or the indices of the things that cross.  x, y: in mm (*estimate*).
+    side: of a wall's two crossings the "inner" or the "outer" one, seen from the plate's middle; "" where neither is.
+    hour: where on the plate's clock it lies, 0 < hour ≤ 12.
     """
 
     kind: str
     things: tuple[int, ...]
     x: float
     y: float
+    side: str
+    hour: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,18 +87,6 @@ class Stroke:
     grip: str
     lifted: float
     rules: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Round:
-    """Chips that are cut as one piece of work.
-
-    kind: "rosette" (points in one mark), "row" (alike round the plate, wall by wall) or "chip".
-    chips: their numbers in the order of cutting.
-    """
-
-    kind: str
-    chips: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,9 +134,7 @@ class _Planner:
         self.settled, self.carving, self.exact = settled, carving, exact
         self.hand, self.first = hand, first
         self.mirrored = hand == "left"
-        self.walls = walls_of(exact, carving.chips, mirrored=self.mirrored)
-        self.middles = {number: _middle(walls) for number, walls in self.walls.items()}
-        self.corners = {number: _corners(walls) for number, walls in self.walls.items()}
+        self.layout = lay_out(exact, carving.chips, mirrored=self.mirrored)
         self.advice = self._points()
         self.marks = self._marks()
         self.done: set[int] = set()
@@ -158,9 +142,10 @@ class _Planner:
 
     def plan(self) -> CuttingPlan:
         rounds = []
-        for kind, chips in self._in_order(self._rounds()):
+        for one in self._in_order(find_rounds(self.layout, self._alike())):
+            kind, chips = one.kind, one.chips
             if kind == "row" and self._gang(chips):
-                rounds.append(Round("row", chips))
+                rounds.append(one)
                 continue
             chips = self._turned(chips) if kind == "rosette" else chips
             for number in chips:
@@ -172,29 +157,15 @@ class _Planner:
         return CuttingPlan(self.hand, self.first, tuple(rounds), tuple(self.strokes), len(self.carving.grooves))
 
     def _wall_of(self, stroke: Stroke) -> Wall:
-        return self.walls[stroke.chip][stroke.wall]
+        return self.layout.walls[stroke.chip][stroke.wall]
 
-    # --- which chips belong together -------------------------------------------------------------
+    def _in_order(self, rounds: list[Round]) -> list[Round]:
+        def order(one: Round) -> tuple[Any, ...]:
+            widest = max(round(mean_width_mm(self.exact, self.layout.walls[number]), 4) for number in one.chips)
+            inner = min(outwards(self.layout.middles[number]) for number in one.chips)
+            return (-widest, *inner) if self.first == "hard" else (one.kind != "rosette", *inner)
 
-    def _rounds(self) -> list[tuple[str, tuple[int, ...]]]:
-        found: list[tuple[str, tuple[int, ...]]] = []
-        free = set(self.walls)
-        meeting = sorted(self._meetings().items(), key=lambda one: (-len(one[1]), *_key(one[0])))
-        for centre, chips in meeting:
-            mine = [number for number in chips if number in free]
-            if len(mine) >= ROSETTE:
-                found.append(("rosette", self._clockwise(mine, centre)))
-                free -= set(mine)
-        for group in self._alike():
-            rows: dict[Any, list[int]] = defaultdict(list)
-            for number in group:
-                if number in free:
-                    rows[self._in_row(number)].append(number)
-            for row in rows.values():
-                if len(row) >= ROW:
-                    found.append(("row", self._clockwise(row, (0.0, 0.0))))
-                    free -= set(row)
-        return found + [("chip", (number,)) for number in free]
+        return sorted(rounds, key=order)
 
     def _alike(self) -> list[list[int]]:
         chips = self.carving.chips
@@ -202,38 +173,6 @@ class _Planner:
             return [[chips[place].number for place in group] for group in groups(self.exact, chips)]
         except LimitMet:
             return []
-
-    def _meetings(self) -> dict[Spot, list[int]]:
-        """Return the marks in which points of at least `ROSETTE` chips meet, with the chips."""
-        meeting: dict[Spot, list[int]] = defaultdict(list)
-        for number, corners in self.corners.items():
-            for place, angle in corners.items():
-                if angle <= POINT_DEG + 1e-6:
-                    meeting[place].append(number)
-        return {place: chips for place, chips in meeting.items() if len(chips) >= ROSETTE}
-
-    def _clockwise(self, chips: Sequence[int], centre: Spot) -> tuple[int, ...]:
-        return tuple(sorted(chips, key=lambda number: _clock_angle(centre, self.middles[number])))
-
-    def _in_row(self, number: int) -> Any:
-        """Return the same for chips that a turn about the plate's middle carries onto each other."""
-        return round(math.hypot(*self.middles[number]), 3), tuple(sorted(self._slot(wall) for wall in self.walls[number]))
-
-    def _slot(self, wall: Wall) -> tuple[float, float]:
-        """Return where a wall lies in its chip, seen from the plate's middle: outwards, and clockwise."""
-        x, y = self.middles[wall.chip]
-        out = math.hypot(x, y) or 1.0
-        wx, wy = wall.middle[0] - x, wall.middle[1] - y
-        return round((wx * x + wy * y) / out, 3) + 0.0, round((wx * y - wy * x) / out, 3) + 0.0
-
-    def _in_order(self, rounds: list[tuple[str, tuple[int, ...]]]) -> list[tuple[str, tuple[int, ...]]]:
-        def order(one: tuple[str, tuple[int, ...]]) -> tuple[Any, ...]:
-            kind, chips = one
-            widest = max(round(mean_width_mm(self.exact, self.walls[number]), 4) for number in chips)
-            inner = min(_key(self.middles[number]) for number in chips)
-            return (-widest, *inner) if self.first == "hard" else (kind != "rosette", *inner)
-
-        return sorted(rounds, key=order)
 
     # --- chip by chip ----------------------------------------------------------------------------
 
@@ -243,12 +182,12 @@ class _Planner:
 
     def _walls_in_order(self, number: int, done: set[int]) -> list[tuple[Wall, tuple[str, ...]]]:
         """Return a chip's walls in the order of cutting, each with the rules that put it there."""
-        walls = self.walls[number]
+        walls = self.layout.walls[number]
         crescent = len(walls) == 2 and {wall.sense for wall in walls} == {1, -1}
 
         def order(wall: Wall) -> tuple[Any, ...]:
             hollow = crescent and wall.sense < 0
-            return not wall.neighbours & done, not hollow, -wall.steepness, _clock_angle(self.middles[number], wall.middle)
+            return not wall.neighbours & done, not hollow, -wall.steepness, clock_angle(self.layout.middles[number], wall.middle)
 
         found = []
         ordered = sorted(walls, key=order)
@@ -279,8 +218,8 @@ class _Planner:
         """Cut a row wall by wall; False, with nothing cut, where that would leave a wall next to a carved chip for later."""
         slots: dict[tuple[float, float], list[Wall]] = defaultdict(list)
         for number in chips:
-            for wall in self.walls[number]:
-                slots[self._slot(wall)].append(wall)
+            for wall in self.layout.walls[number]:
+                slots[self.layout.slot(wall)].append(wall)
         if any(len(walls) != len(chips) for walls in slots.values()):
             return False
         row = set(chips)
@@ -345,7 +284,7 @@ class _Planner:
         place = _corner_at(wall, part)
         if place is None:
             return ()
-        thin = ("thin",) if self.corners[wall.chip].get(place, 180.0) < THIN_DEG else ()
+        thin = ("thin",) if min(self.layout.corners[wall.chip].get(place, (180.0,))) < THIN_DEG else ()
         return (*self.advice.get((wall.chip, place), ()), *thin)
 
     def _end(self, wall: Wall, part: float) -> End:
@@ -353,14 +292,18 @@ class _Planner:
         if place is None:
             angle = wall.to_grain(part)
             x, y = self._unmirrored(wall.start if wall.closed and part in (0.0, 1.0) else _along(wall, part))
-            kind = "with" if angle < 1e-6 else "across" if angle > 90 - 1e-6 else "middle" if abs(part - 0.5) < TIED else "part"
-            return End(kind, (), x, y)
+            even = len({bend.heading for bend in wall.bends} | {bend.end_heading for bend in wall.bends}) == 1
+            kind = "middle" if even else "with" if angle < 1e-6 else "across" if angle > 90 - 1e-6 else "part"
+            return End(kind, (), x, y, "", _on_clock(x, y))
         x, y = self._unmirrored(place)
+        other = wall.finish if place == wall.start else wall.start
+        further = math.hypot(*place) - math.hypot(*other)
+        side = "" if abs(further) < TOLD_APART_MM else "outer" if further > 0 else "inner"
         mark = self.marks.get((x, y))
         if mark is not None:
-            return End("mark", (mark,), x, y)
-        other = wall.before if part == 0 else wall.after
-        return End("crossing", (wall.thing, other) if other is not None else (wall.thing,), x, y)
+            return End("mark", (mark,), x, y, side, _on_clock(x, y))
+        meets = wall.before if part == 0 else wall.after
+        return End("crossing", (wall.thing, meets) if meets is not None else (wall.thing,), x, y, side, _on_clock(x, y))
 
     def _unmirrored(self, place: Spot) -> Spot:
         return (-place[0] + 0.0, place[1]) if self.mirrored else place
@@ -378,48 +321,21 @@ class _Planner:
     def _points(self) -> dict[tuple[int, Spot], tuple[str, ...]]:
         """Return for each point that meets others what to heed there: one reaches the mark, the others are held back in turn."""
         found: dict[tuple[int, Spot], tuple[str, ...]] = {}
-        for centre, chips in self._meetings().items():
-            ring = self._clockwise(chips, centre)
+        for centre, chips in self.layout.meetings.items():
+            ring = self.layout.clockwise(chips, centre)
             begin = min(range(len(ring)), key=lambda place: (self._off_grain(centre, ring[place]), place))
             for place, number in enumerate((*ring[begin:], *ring[:begin])):
                 found[number, centre] = ("centre",) if place == 0 else ("hold_back", "stagger") if place % 2 else ("hold_back",)
         return found
 
     def _off_grain(self, centre: Spot, number: int) -> float:
-        x, y = self.middles[number]
+        x, y = self.layout.middles[number]
         return round(to_grain(math.atan2(y - centre[1], x - centre[0])), 6)
 
 
-def _key(place: Spot) -> tuple[float, float]:
-    """Return what orders places from the plate's middle outwards, then clockwise from the way the grain points."""
-    return round(math.hypot(*place), 4), _clock_angle((0.0, 0.0), place)
-
-
-def _clock_angle(centre: Spot, place: Spot) -> float:
-    """Return the angle from the way the grain points, clockwise, 0…360 deg."""
-    return round(math.degrees(math.atan2(place[0] - centre[0], place[1] - centre[1])) % 360, 5) % 360
-
-
-def _middle(walls: Sequence[Wall]) -> Spot:
-    """Return a place in the middle of a chip's walls, in mm."""
-    whole = math.fsum(wall.length_mm for wall in walls)
-    spots = [[(wall.start[axis] + 4 * wall.middle[axis] + wall.finish[axis]) / 6 * wall.length_mm for wall in walls] for axis in (0, 1)]
-    x, y = (math.fsum(some) / whole for some in spots)
-    return x, y
-
-
-def _corners(walls: Sequence[Wall]) -> dict[Spot, float]:
-    """Return the inner angle at each corner of a chip in deg, the sharpest where several meet."""
-    found: dict[Spot, float] = {}
-    for wall in walls:
-        for after in walls:
-            if not wall.closed and after.start == wall.finish and after.before == wall.thing:
-                turn = math.degrees(after.heading(0.0) - wall.heading(1.0)) % 360
-                inner = (180 - turn) % 360
-                # a cusp comes out as 0 or, by rounding, as a shade under 360
-                inner = 0.0 if inner > 360 - 1e-6 else inner
-                found[wall.finish] = min(found.get(wall.finish, 360.0), inner)
-    return found
+def _on_clock(x: float, y: float) -> float:
+    hour = round(clock_angle((0.0, 0.0), (x, y)) / 30, 6)
+    return hour if hour else 12.0
 
 
 def _corner_at(wall: Wall, part: float) -> Spot | None:

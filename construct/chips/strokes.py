@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from construct.chips.walls import QUARTER, TIED, Wall, fibres, to_grain
 
@@ -110,7 +111,7 @@ def _stretches(wall: Wall) -> list[_Stretch]:
             low, high = sorted((bend.heading, bend.end_heading))
             quarters = range(math.ceil((low + TIED) / QUARTER), math.floor((high - TIED) / QUARTER) + 1)
             places = sorted({0.0, 1.0, *((one * QUARTER - bend.heading) / turn for one in quarters)})
-        for a, b in zip(places, places[1:], strict=False):
+        for a, b in pairwise(places):
             first, last = (bend.first + (bend.last - bend.first) * part for part in (a, b))
             headings = [bend.heading + turn * part for part in (a, (a + b) / 2, b)]
             angles = [to_grain(one) for one in headings]

@@ -12,6 +12,7 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from construct.chips import Chip, ChipEdge
@@ -125,12 +126,13 @@ def _runs(exact: Any, walk: Sequence[ChipEdge]) -> list[tuple[ChipEdge, ...]]:
     """Return a walk as runs of edges that follow one thing without a corner."""
     if len(walk) == 1:
         return [tuple(walk)]
-    breaks = [place for place, edge in enumerate(walk) if edge.thing != walk[place - 1].thing or not is_smooth(exact, walk[place - 1], edge)]
+    pairs = list(zip((walk[-1], *walk[:-1]), walk, strict=True))
+    breaks = [place for place, (a, b) in enumerate(pairs) if a.thing != b.thing or not is_smooth(exact, a, b)]
     if not breaks:
         return [tuple(walk)]
     turned = [*walk[breaks[0] :], *walk[: breaks[0]]]
     cuts = [place - breaks[0] for place in breaks] + [len(walk)]
-    return [tuple(turned[first:last]) for first, last in zip(cuts, cuts[1:], strict=False)]
+    return [tuple(turned[first:last]) for first, last in pairwise(cuts)]
 
 
 def _key(exact: Any, edge: ChipEdge) -> tuple[Any, ...]:
@@ -188,10 +190,10 @@ def _straight(exact: Any, run: tuple[ChipEdge, ...]) -> tuple[list[Spot], tuple[
     path = [spot(exact, run[0].start), *(spot(exact, edge.finish) for edge in run)]
     if not run[0].curved:
         path = [path[0], path[-1]]
-    lengths = [math.dist(a, b) for a, b in zip(path, path[1:], strict=False)]
+    lengths = [math.dist(a, b) for a, b in pairwise(path)]
     whole = math.fsum(lengths)
     bends, done, middle = [], 0.0, path[0]
-    for (ax, ay), (bx, by), length in zip(path, path[1:], lengths, strict=False):
+    for ((ax, ay), (bx, by)), length in zip(pairwise(path), lengths, strict=True):
         first, last = done / whole, (done + length) / whole
         heading = math.atan2(by - ay, bx - ax)
         bends.append(Bend(first, last, heading, heading))
