@@ -22,6 +22,7 @@ from construct.diagnostics import Diagnostic, Mistakes
 from construct.geometry import to_floats
 from construct.language.parser import decode, parse, parse_methods
 from construct.language.syntax import Method, Phrase, Recipe
+from construct.number_systems import LimitMet
 from construct.number_systems.exact import ExactSystem
 from construct.plan import Plan
 from construct.plan.planner import make_plan
@@ -31,6 +32,7 @@ from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
 
 if TYPE_CHECKING:
+    from construct.chips.survey import Survey
     from construct.errors import Errors
 
 STABLE = "stable"
@@ -50,6 +52,7 @@ class Study:
     way: the way taken, None where the recipe has none.
     errors: what the hand's errors do, None where that was not asked for (see `with_errors`).
     proofs: one for each verdict: the certificate that the checker accepted, or why there is none.
+    survey: what is measured about the chips, None where that was not asked for (see `with_survey`) or nothing is carved.
     """
 
     recipe: Recipe
@@ -63,6 +66,7 @@ class Study:
     others: tuple[OtherWay, ...] = ()
     errors: Errors | None = None
     proofs: tuple[Proof, ...] = ()
+    survey: Survey | None = None
 
     @property
     def holds(self) -> bool:
@@ -132,6 +136,22 @@ def with_errors(
         at=at, processes=processes, progress=progress,
     )  # fmt: skip
     return replace(study, errors=errors)
+
+
+def with_survey(study: Study) -> Study:
+    """Return the study with its chips measured; as it is where nothing is carved.
+
+    Cost: some tens of milliseconds for each kind of chip.  Raises `Mistakes` where a chip is too large or too thin to measure.
+    """
+    if study.carving is None or study.survey is not None:
+        return study
+    from construct.chips.survey import survey
+
+    try:
+        return replace(study, survey=survey(study.settled, study.carving, study.exact))
+    except LimitMet as limit:
+        hint = "shorten the chain of steps before `carve`, or look at the picture for a chip that is all but nothing"
+        raise Mistakes((Diagnostic("C610", f"the chips can not be measured: {limit.reason}", hint),)) from None
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:
