@@ -133,7 +133,7 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.NAMES)
-    study = _with_errors(_study(recipe, way))
+    study = _with_errors(_with_survey(_study(recipe, way)))
     if folder is not None:
         _folder.write(folder, folder_files(study, view))
     _show(record.report(study) if as_json else summary.report(study, view))
@@ -212,6 +212,30 @@ def errors(
     if folder is not None:
         _folder.write(folder, error_files(study, view), _folder.ERROR_NAMES)
     _show(record.errors(study) if as_json else summary.errors(study, view, whole=whole))
+    return DONE
+
+
+@cli.command()
+@RECIPE
+@WAY
+@click.option("--all", "whole", is_flag=True, help="Every chip and every land, however many.")
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write picture and tables into a folder of this name.")
+def chips(recipe: str, way: str | None, whole: bool, units: str, as_json: bool, folder: Path | None) -> int:
+    """The chips: how wide, how deep, what stands between them, what to mind."""
+    from construct.reports import View, _chip_record, _chip_table, _folder, chip_files
+
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.CHIP_NAMES)
+    study = _with_survey(_study(recipe, way, others=False))
+    if study.survey is None:
+        hint = "add `carve` after the steps, and cut lines under it"
+        raise Mistakes((Diagnostic("C601", "this recipe carves nothing, so it has no chips", hint),))
+    if folder is not None:
+        _folder.write(folder, chip_files(study, view), _folder.CHIP_NAMES)
+    _show(_chip_record.chips(study) if as_json else _chip_table.text(study, view, whole=whole))
     return DONE
 
 
@@ -299,6 +323,12 @@ def _progress(trials: int | str | None) -> Iterator[Callable[[int, int], None] |
             bar.update(100 * done // total - bar.pos)
 
         yield told
+
+
+def _with_survey(found: Study) -> Study:
+    from construct import study
+
+    return study.with_survey(found)
 
 
 def _outcome(study: Study) -> int:

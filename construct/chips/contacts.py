@@ -70,7 +70,7 @@ def _rows(edges: Sequence[EdgeFloats], x: float, y: float) -> list[tuple[float, 
         px, py = edge.nearest(x, y)
         far = math.hypot(x - px, y - py)
         unit = (x - px) / far if far else 0.0, (y - py) / far if far else 0.0
-        rows.append((edge.slope * far, far, edge.slope * unit[0], edge.slope * unit[1]))
+        rows.append((edge.slope * (far + edge.shift), far, edge.slope * unit[0], edge.slope * unit[1]))
     return rows
 
 
@@ -116,7 +116,7 @@ def contacts(
     level = min(row[0] for row in rows)
     touched: list[tuple[EdgeFloats, Flat, float]] = []
     for edge, row in zip(edges, rows, strict=True):
-        if row[0] > level * (1 + close):
+        if row[0] > level + abs(level) * close:
             continue
         for place in _places(edge, centre):
             if all(math.dist(place, other) > 1e-6 for _, other, _ in touched):

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from construct.chips import ChipEdge
-from construct.chips.predicates import counterclockwise
+from construct.chips.boxes import arc_box, estimate, segment_box
+from construct.chips.predicates import Box, counterclockwise
 from construct.geometry import Point, cross, towards
 from construct.number_systems._balls import Ball, ball, working_at
 
@@ -43,7 +44,7 @@ class Nearest:
 class EdgeBalls:
     """An edge as balls, at `BITS`.
 
-    edge: what it is.  start, finish: its ends.
+    edge: what it is.  start, finish: its ends.  box: certainly holds it.
     way, length: of a straight edge its direction, of length 1, and its length; else None.
     centre, radius: of an arc; else None.
     first, last: from the centre to the ends, counterclockwise; None for whole circles and straight edges.
@@ -53,6 +54,7 @@ class EdgeBalls:
     edge: ChipEdge
     start: Pair
     finish: Pair
+    box: Box
     way: Pair | None = None
     length: Ball | None = None
     centre: Pair | None = None
@@ -85,7 +87,7 @@ class EdgeBalls:
     def _from_arc(self, x: Ball, y: Ball) -> Nearest:
         assert self.centre is not None and self.radius is not None
         dx, dy = x - self.centre[0], y - self.centre[1]
-        out = (dx * dx + dy * dy).sqrt()
+        out = size(dx, dy)
         covered = self.covers(dx, dy)
         off = out - self.radius
         if covered and out > 0:
@@ -104,7 +106,7 @@ class EdgeBalls:
         found = None
         for px, py in ends:
             dx, dy = x - px, y - py
-            far = (dx * dx + dy * dy).sqrt()
+            far = size(dx, dy)
             away = (dx / far, dy / far) if far > 0 else None
             if found is None:
                 found = Nearest(far, away, False, far)
@@ -145,7 +147,7 @@ class EdgeBalls:
             return bool(part >= room and self.length - part >= room and abs(tx * dy - ty * dx) >= room)
         assert self.radius is not None
         dx, dy = x - self.centre[0], y - self.centre[1]
-        out = (dx * dx + dy * dy).sqrt()
+        out = size(dx, dy)
         return bool(out > room and abs(out - self.radius) >= room and self.covers(dx, dy, room))
 
     def outside(self, x: Ball, y: Ball) -> bool:
@@ -159,25 +161,33 @@ class EdgeBalls:
 def edge_balls(exact: Any, edge: ChipEdge) -> EdgeBalls:
     """Return an edge as balls; only whether an arc is under half a turn is decided, exactly."""
     start, finish = place_ball(exact, edge.start), place_ball(exact, edge.finish)
+    flat = estimate(exact, edge.start), estimate(exact, edge.finish)
     if edge.circle is None:
         with working_at(BITS):
             dx, dy = finish[0] - start[0], finish[1] - start[1]
-            length = (dx * dx + dy * dy).sqrt()
-            return EdgeBalls(edge, start, finish, way=(dx / length, dy / length), length=length)
+            length = size(dx, dy)
+            return EdgeBalls(edge, start, finish, segment_box(*flat), way=(dx / length, dy / length), length=length)
     centre = place_ball(exact, edge.circle.centre)
     square = ball(exact, edge.circle.square, BITS)
     with working_at(BITS):
         radius = square.sqrt()
         if edge.whole:
-            return EdgeBalls(edge, start, finish, centre=centre, radius=radius)
+            return EdgeBalls(edge, start, finish, arc_box(exact, edge.circle, None, None), centre=centre, radius=radius)
+    box = arc_box(exact, edge.circle, *(flat if edge.sense >= 0 else flat[::-1]))
     one, two = counterclockwise(edge)
     short = exact.sign(cross(towards(edge.circle.centre, one), towards(edge.circle.centre, two)))
     ends = (start, finish) if edge.sense >= 0 else (finish, start)
     with working_at(BITS):
         first, last = ((end[0] - centre[0], end[1] - centre[1]) for end in ends)
-    return EdgeBalls(edge, start, finish, centre=centre, radius=radius, first=first, last=last, short=short)
+    return EdgeBalls(edge, start, finish, box, centre=centre, radius=radius, first=first, last=last, short=short)
 
 
 def place_ball(exact: Any, point: Point) -> Pair:
     """Return a mark as balls."""
     return ball(exact, point.x, BITS), ball(exact, point.y, BITS)
+
+
+def size(dx: Ball, dy: Ball) -> Ball:
+    """Return the length of a way; a way that may be nothing has a ball that holds 0."""
+    square = dx * dx + dy * dy
+    return square.sqrt() if square > 0 else Ball(0).union(abs(dx) + abs(dy))

@@ -19,7 +19,7 @@ Flat = tuple[float, float]
 class EdgeFloats:
     """An edge as floats.
 
-    walk, position: where it stands in the chip's walks.  slope: what its distances are multiplied by.
+    walk, position: where it stands in the chip's walks.  slope, shift: what its distances are multiplied by, after this is added.
     start, finish: its ends.  centre, radius: of an arc, else None and 0.
     first, span: of an arc, the angle it starts at and how far it turns counterclockwise, in rad.
     """
@@ -27,6 +27,7 @@ class EdgeFloats:
     walk: int
     position: int
     slope: float
+    shift: float
     start: Flat
     finish: Flat
     centre: Flat | None = None
@@ -62,7 +63,7 @@ class EdgeFloats:
                     yield self.at(quarter * math.pi / 2)
 
 
-def edge_floats(exact: Any, walks: Sequence[Outline], slopes: Sequence[float]) -> list[EdgeFloats]:
+def edge_floats(exact: Any, walks: Sequence[Outline], slopes: Sequence[float], shift: float = 0.0) -> list[EdgeFloats]:
     """Return every edge of some walks, walk by walk."""
     found = []
     left = iter(slopes)
@@ -70,14 +71,14 @@ def edge_floats(exact: Any, walks: Sequence[Outline], slopes: Sequence[float]) -
         for position, edge in enumerate(walk):
             start, finish = estimate(exact, edge.start), estimate(exact, edge.finish)
             if edge.circle is None:
-                found.append(EdgeFloats(number, position, next(left), start, finish))
+                found.append(EdgeFloats(number, position, next(left), shift, start, finish))
                 continue
             centre = estimate(exact, edge.circle.centre)
             radius = math.sqrt(exact.to_float(edge.circle.square))
             one, two = (estimate(exact, end) for end in counterclockwise(edge))
             first = math.atan2(one[1] - centre[1], one[0] - centre[0])
             span = math.tau if edge.whole else (math.atan2(two[1] - centre[1], two[0] - centre[0]) - first) % math.tau
-            found.append(EdgeFloats(number, position, next(left), start, finish, centre, radius, first, span))
+            found.append(EdgeFloats(number, position, next(left), shift, start, finish, centre, radius, first, span))
     return found
 
 

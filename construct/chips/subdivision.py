@@ -121,11 +121,12 @@ class _Carver:
     def _wish(self, line: PlannedCarving, wishes: _Wishes) -> None:
         twice = Wrong("C431", "this is said twice, and differently", "keep the line that is meant")
         if line.how == "knife":
-            things = [None, line.arguments[2]] if len(line.arguments) > 2 else [None]
+            upright = "upright" in line.words
+            things = [line.arguments[1]] if upright else [None, line.arguments[2]] if len(line.arguments) > 2 else [None]
             for turns, thing in zip((one for one in line.arguments if isinstance(one, Fraction)), things, strict=True):
                 if not 0 < turns < Fraction(1, 4):
                     raise Wrong("C430", "a knife stands at more than 0 and less than 90 deg", "as in `knife 65 deg`")
-                angle = KnifeAngle(turns, thing)  # type: ignore[arg-type]
+                angle = KnifeAngle(turns, thing, upright)  # type: ignore[arg-type]
                 said = [one for one in wishes.knife if one.thing == thing]
                 if said and said[0] != angle:
                     raise twice

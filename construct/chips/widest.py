@@ -22,8 +22,8 @@ from typing import Any
 
 from construct.chips import Chip, Outline
 from construct.chips.contacts import Contact, contacts, refined
-from construct.chips.edge_balls import BITS, EdgeBalls, Nearest, edge_balls
-from construct.chips.edge_floats import EdgeFloats, edge_floats, lowest
+from construct.chips.edge_balls import BITS, EdgeBalls, Nearest, edge_balls, size
+from construct.chips.edge_floats import EdgeFloats, Plane, edge_floats, lowest
 from construct.chips.predicates import in_walks, on_walks
 from construct.geometry import Point
 from construct.number_systems import LimitMet
@@ -35,13 +35,15 @@ MOST_BOXES = 20_000
 CLOSE = 1e-5
 """Parts of the depth within which walls count as touched; only contacts depend on it, never the enclosure."""
 
+NO_SHIFT = Fraction(0)
+
 GRID = 1 << 40
 """Centres are multiples of 1/GRID mm, so that they are exact."""
 
 
 @dataclass(frozen=True, slots=True)
 class Widest:
-    """The largest of the smallest of slope × distance over all edges; with slopes of 1 the largest circle's radius.
+    """The largest of the smallest of slope × (distance + shift) over all edges; with neither the largest circle's radius.
 
     lower, upper: its ends in mm (*enclosure*).
     centre: a rational place, proved inside the chip, that reaches `lower`.
@@ -63,13 +65,16 @@ class Widest:
         return float((self.lower + self.upper) / 2)
 
 
-def widest(exact: Any, chip: Chip | tuple[Outline, ...], *, slopes: Sequence[Ball] | None = None, digits: int = 6) -> Widest:
+def widest(
+    exact: Any, chip: Chip | tuple[Outline, ...], *, slopes: Sequence[Ball] | None = None, shift_mm: Fraction = NO_SHIFT, digits: int = 6
+) -> Widest:  # fmt: skip
     """Return the largest inscribed circle of a chip, or its deepest place, to 10^-digits mm (*enclosure*).
 
     slopes: for each edge, walk by walk, how fast its wall falls (the tangent of the knife's angle); all 1 where None.
+    shift_mm: how far out of the chip each edge is cut beside the drawn one (in, where negative).
     Cost: some tens of milliseconds a chip.
     """
-    return _Search(exact, chip.walks if isinstance(chip, Chip) else chip, slopes, digits).found()
+    return _Search(exact, chip.walks if isinstance(chip, Chip) else chip, slopes, shift_mm, digits).found()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,16 +88,17 @@ class _Box:
 
 
 class _Search:
-    def __init__(self, exact: Any, walks: tuple[Outline, ...], slopes: Sequence[Ball] | None, digits: int) -> None:
+    def __init__(self, exact: Any, walks: tuple[Outline, ...], slopes: Sequence[Ball] | None, shift_mm: Fraction, digits: int) -> None:
         self.exact = exact
         self.walks = walks
         places = [(number, position) for number, walk in enumerate(walks) for position in range(len(walk))]
         self.edges: list[EdgeBalls] = [edge_balls(exact, walks[number][position]) for number, position in places]
         self.slopes = [point_ball(Fraction(1))] * len(places) if slopes is None else list(slopes)
-        self.floats: list[EdgeFloats] = edge_floats(exact, walks, [float(slope.mid()) for slope in self.slopes])
+        self.floats: list[EdgeFloats] = edge_floats(exact, walks, [float(slope.mid()) for slope in self.slopes], float(shift_mm))
+        self.shift = point_ball(shift_mm)
         self.enough = point_ball(Fraction(1, 10**digits))
         self.lower: Ball | None = None
-        self.best = 0.0
+        self.best = -float("inf")
         self.centre = Fraction(0), Fraction(0)
 
     def found(self) -> Widest:
@@ -110,7 +116,7 @@ class _Search:
         """Return an upper end: no box that covers the chip holds a place with more."""
         first = self._first_box()
         waiting: list[tuple[float, int, Ball, _Box]] = [(-float("inf"), 0, no_limit(), first)]
-        done = Ball(0)
+        done = -no_limit()
         count = 1
         while waiting:
             _, _, bound, box = waiting[0]
@@ -151,7 +157,7 @@ class _Search:
         bound = None
         touches = False
         for nearest, slope in zip(near, self.slopes, strict=True):
-            reaches = slope * (nearest.reach + room)
+            reaches = slope * (nearest.reach + room + self.shift)
             bound = reaches if bound is None else bound.min(reaches)
             touches = touches or not nearest.far > room
         assert bound is not None
@@ -167,7 +173,7 @@ class _Search:
         return bound.min(self._weighed(near, x, y, half, room)), _Box(box.x, box.y, box.half, inside)
 
     def _value(self, near: Sequence[Nearest]) -> float:
-        return min(float((nearest.far * slope).mid()) for nearest, slope in zip(near, self.slopes, strict=True))
+        return min(float(((nearest.far + self.shift) * slope).mid()) for nearest, slope in zip(near, self.slopes, strict=True))
 
     def _weighed(self, near: Sequence[Nearest], x: Ball, y: Ball, half: Ball, room: Ball) -> Ball:
         """Return a bound from weights: the smallest of some functions is at most any weighted mean of them.
@@ -178,16 +184,13 @@ class _Search:
         rows = []
         for number, (nearest, slope) in enumerate(zip(near, self.slopes, strict=True)):
             if nearest.away is not None and nearest.reach > 0:
-                rows.append((float((nearest.reach * slope).mid()), number))
+                rows.append((float(((nearest.reach + self.shift) * slope).mid()), number))
         rows.sort()
         chosen = [number for _, number in rows[:_MOST_WEIGHED]]
         best = no_limit()
-        size = float(half.mid())
+        side = float(half.mid())
         planes = {}
-        for weights in lowest(
-            [(float((near[n].reach * self.slopes[n]).mid()), *(float((part * self.slopes[n]).mid()) for part in near[n].away)) for n in chosen],  # type: ignore[union-attr]
-            size,
-        ):
+        for weights in lowest([self._flat_plane(near[number], self.slopes[number]) for number in chosen], side):
             level = gx = gy = Ball(0)
             for weight, position in weights:
                 number = chosen[position]
@@ -195,10 +198,15 @@ class _Search:
                     planes[number] = self._plane(number, near[number], x, y, room)
                 height, (ax, ay) = planes[number]
                 part = weight * self.slopes[number]
-                level, gx, gy = level + part * height, gx + part * ax, gy + part * ay
+                level, gx, gy = level + part * (height + self.shift), gx + part * ax, gy + part * ay
             best = best.min(level + (abs(gx) + abs(gy)) * half)
             best = best.min(self._facing([chosen[position] for _, position in weights], x, y, room))
         return best
+
+    def _flat_plane(self, nearest: Nearest, slope: Ball) -> Plane:
+        assert nearest.away is not None
+        height = (nearest.reach + self.shift) * slope
+        return float(height.mid()), float((nearest.away[0] * slope).mid()), float((nearest.away[1] * slope).mid())
 
     def _plane(self, number: int, nearest: Nearest, x: Ball, y: Ball, room: Ball) -> tuple[Ball, tuple[Ball, Ball]]:
         edge = self.edges[number]
@@ -225,7 +233,7 @@ class _Search:
             return no_limit()
         assert one.radius is not None and two.radius is not None
         dx, dy = one.centre[0] - two.centre[0], one.centre[1] - two.centre[1]
-        gap = one.radius - two.radius + (dx * dx + dy * dy).sqrt()
+        gap = one.radius - two.radius + size(dx, dy) + self.shift * 2
         first, second = (self.slopes[number] for number in numbers)
         return first * second / (first + second) * gap
 
@@ -241,7 +249,7 @@ class _Search:
         near = [edge.nearest(point_ball(centre[0]), point_ball(centre[1])) for edge in self.edges]
         value = None
         for nearest, slope in zip(near, self.slopes, strict=True):
-            one = (nearest.far * slope).lower()
+            one = ((nearest.far + self.shift) * slope).lower()
             value = one if value is None else value.min(one)
         assert value is not None
         if self.lower is None or value > self.lower:

@@ -10,21 +10,21 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
 from construct.chips import Carving
-from construct.chips.isometry import groups
-from construct.chips.widest import Widest
+from construct.chips.survey import Survey
 from construct.errors import Row
 from construct.errors.budget import NORMAL_K, Grouping, agrees
 from construct.errors.chip_formula import ANGLE, ENTRY, PER_CHIP, ChipFormula, ChipModel
-from construct.errors.chip_models import LOOSE, Gap, make_lands, make_models
+from construct.errors.chip_models import LOOSE, make_lands, make_models
 from construct.errors.measurands import touching_steps
 from construct.errors.monte_carlo import MonteCarlo, run
 from construct.errors.propagation import TANGENT_SLACK, Propagation, propagate
-from construct.number_systems import LimitMet, Source
+from construct.number_systems import Source
 from construct.number_systems.float import FloatSystem
 from construct.replay import Settled, replay_around
 
@@ -134,11 +134,12 @@ class AlikeSpread:
 class ChipErrors:
     """The chips' errors for one way through a recipe.
 
-    seed, trials, lost, lost_where: of the Monte Carlo; 0 trials where none were run.
+    level: the bench's.  seed, trials, lost, lost_where: of the Monte Carlo; 0 trials where none were run.
     chips, lands, alike: the figures.  missing: chips that could not be followed, with why, by number.
     entry, angle: the knife's two sources.  land_mm: the least land wanted.
     """
 
+    level: str
     seed: int
     trials: int
     lost: int
@@ -163,37 +164,34 @@ def analyse_chips(
     settled: Settled,
     carving: Carving,
     exact: Any,
+    survey: Survey,
     *,
     trials: int | None = TRIALS,
     seed: int = SEED,
-    gaps: Sequence[Gap] = (),
-    found: Mapping[int, Widest] | None = None,
     processes: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> ChipErrors:
     """Follow the bench's errors to the chips of a settled layout; its settings are the bench's.
 
+    survey: of the same carving: its widest places and lands are what is followed.
     trials: how many; 0 for first order alone, None until the results are stable.
-    gaps: the lands to follow.  found: widest places known already, by the chip's position.
     """
     plan = settled.plan
     sources = plan.settings.sources
     entry, angle = (sources.get(name, Source(name, 0.0)) for name in (ENTRY, ANGLE))
-    try:
-        alike = groups(exact, carving.chips)
-    except LimitMet:
-        alike = tuple((place,) for place in range(len(carving.chips)))
-    models, missing = make_models(settled, carving, exact, alike, dict(found or {}))
-    models = _followed(settled, models, missing, entry, angle)
+    models, missing = make_models(settled, carving, exact, survey)
+    shift = survey.limits.shift_mm
+    models = _followed(settled, models, missing, entry, angle, shift)
     place_of = {model.number: place for place, model in enumerate(models)}
-    same = [tuple(place_of[carving.chips[one].number] for one in group if carving.chips[one].number in place_of) for group in alike]
+    same = [tuple(place_of[carving.chips[one].number] for one in group if carving.chips[one].number in place_of) for group in survey.groups]
     formula = ChipFormula(
         plan=plan,
         chips=models,
-        lands=make_lands(carving, exact, models, gaps),
+        lands=make_lands(carving, exact, models, survey.lands),
         alike=tuple(group for group in same if len(group) > 1),
         entry=entry,
         angle=angle,
+        shift_mm=shift,
         land_mm=None if carving.land_mm is None else float(carving.land_mm),
     )
     first = propagate(replace(formula, without=frozenset(touching_steps(settled, exact))))
@@ -205,10 +203,10 @@ def analyse_chips(
 
 
 def _followed(
-    settled: Settled, models: Sequence[ChipModel], missing: dict[int, str], entry: Source, angle: Source
+    settled: Settled, models: Sequence[ChipModel], missing: dict[int, str], entry: Source, angle: Source, shift: Fraction
 ) -> tuple[ChipModel, ...]:
     """Return the models whose figures the drawing itself gives; the others go into `missing`."""
-    formula = ChipFormula(settled.plan, tuple(models), (), (), entry, angle)
+    formula = ChipFormula(settled.plan, tuple(models), (), (), entry, angle, shift)
     values, _ = replay_around(settled.plan, FloatSystem(tangent_slack=TANGENT_SLACK, errors={}))
     kept = tuple(model for model in models if formula.can_follow(values, model))
     missing.update({model.number: LOOSE for model in models if model not in kept})
@@ -234,7 +232,7 @@ class _Reader:
                     number=model.number,
                     name=names[model.number],
                     width=self._figure(width, MANY_HOLD),
-                    depth=self._figure(depth, MANY_HOLD) if model.tangents else None,
+                    depth=self._figure(depth, MANY_HOLD) if model.has_depth else None,
                     area=self._figure(area),
                     closes=self._chance(formula.first_closing + place),
                     another=self._chance(formula.first_closing + count + place),
@@ -246,6 +244,7 @@ class _Reader:
             figure = self._figure(formula.first_land + place)
             between.append(LandFigures(pair, figure, self._chance(under + place), self._chance(gone + place)))
         return ChipErrors(
+            level=formula.plan.settings.level,
             seed=seed,
             trials=0 if drawn is None else drawn.trials,
             lost=0 if drawn is None else drawn.lost,
@@ -286,7 +285,7 @@ class _Reader:
     def _alike(self, number: int, group: tuple[int, ...]) -> AlikeSpread:
         width, depth, area = (self._spread(number, group, what) for what in range(PER_CHIP))
         chips = tuple(self.formula.chips[place].number for place in group)
-        followed = all(self.formula.chips[place].tangents for place in group)
+        followed = all(self.formula.chips[place].has_depth for place in group)
         return AlikeSpread(chips, width, depth if followed else None, area)
 
     def _spread(self, number: int, group: tuple[int, ...], what: int) -> Spread:

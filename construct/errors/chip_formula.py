@@ -55,7 +55,8 @@ class ChipModel:
     spans: for each round side the drawn angle it sweeps, in rad; 0 for a straight one.
     widest: the largest circle in it.  deepest: the place where its walls, each at its own angle, are deepest; None
         where all fall alike, and the widest place is the deepest.
-    tangents: of the knife's angle at each side; empty where the recipe says no angle, or where a depth is not followed.
+    tangents: of the knife's angle at each side; empty where the recipe says no angle.
+    upright: where the other walls stand upright, the side that slopes and the vertex that lies farthest from it; else None.
     others: sides that do not hold the widest circle, and could come to.
     """
 
@@ -67,7 +68,14 @@ class ChipModel:
     widest: HeldCircle
     deepest: HeldCircle | None
     tangents: tuple[float, ...]
+    upright: tuple[int, int] | None
     others: tuple[int, ...]
+
+
+    @property
+    def has_depth(self) -> bool:
+        """True where its depth is followed."""
+        return bool(self.tangents)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +95,7 @@ class ChipFormula:
     """The formula of all chips: width, depth, area of each, then each land, then what only trials can tell.
 
     plan: settled.  chips, lands: the models.  alike: positions of chips that are alike, by group.
-    entry, angle: the knife's errors.  land_mm: the least land wanted, None where not said.
+    entry, angle: the knife's errors.  shift_mm: how far out of the chip each edge is cut beside its drawn line.  land_mm: the least land wanted, None where not said.
     without: steps that have no value in the system at hand.
     """
 
@@ -97,6 +105,7 @@ class ChipFormula:
     alike: tuple[tuple[int, ...], ...]
     entry: Source
     angle: Source
+    shift_mm: Fraction = Fraction(0)
     land_mm: float | None = None
     without: frozenset[int] = frozenset()
 
@@ -170,7 +179,8 @@ class _Shape:
     def __init__(self, numbers: NumberSystem, formula: ChipFormula, model: ChipModel, values: Sequence[Any]) -> None:
         self.numbers, self.model = numbers, model
         walls = sorted({side.wall for side in model.sides})
-        entries = {wall: numbers.error((KNIFE, ENTRY, (model.number, wall)), formula.entry) for wall in walls}
+        beside = numbers.rational(formula.shift_mm)
+        entries = {wall: numbers.error((KNIFE, ENTRY, (model.number, wall)), formula.entry) + beside for wall in walls}
         self.angle = numbers.error((KNIFE, ANGLE, model.number), formula.angle)
         self.known = all(values[side.thing] is not None for side in model.sides)
         self.carriers: list[Carrier] = []
@@ -186,7 +196,7 @@ class _Shape:
 
     def depth(self) -> Number | None:
         """Return how deep the walls meet.  Where all fall alike, that is half the width times the tangent."""
-        if not self.model.tangents:
+        if not self.model.tangents or not self.known:
             return None
         slopes: dict[float, Number] = {}
         for steep in self.model.tangents:
@@ -196,6 +206,11 @@ class _Shape:
             upright = np.any([np.asarray(one) <= 0 for one in slopes.values()], axis=0)
             if np.any(upright):
                 self.missed.append((f"the knife stood upright or past it at chip {self.model.number}", upright))
+        if self.model.upright is not None:
+            side, vertex = self.model.upright
+            point = self._ends(vertex)[0]
+            far = inwards(self.numbers, self.carriers[side], self.model.sides[side].sense, point)[0]
+            return far * slopes[self.model.tangents[side]]
         if self.model.deepest is None:
             value = self._held(self.model.widest, None)[0]
             return None if value is None else value * slopes[self.model.tangents[0]]

@@ -8,18 +8,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
-from construct.chips import Carving, Chip, ChipEdge
-from construct.chips.contacts import Contact, contacts
+from construct.chips import Carving, ChipEdge
+from construct.chips.contacts import Contact
+from construct.chips.depth import UPRIGHT
 from construct.chips.edge_floats import edge_floats
-from construct.chips.isometry import alike
-from construct.chips.walls import walls_of
-from construct.chips.widest import CLOSE, Widest, widest
+from construct.chips.land import Land
+from construct.chips.survey import ChipSurvey, Survey
+from construct.chips.walls import Wall, walls_of
+from construct.chips.widest import Widest, widest
 from construct.errors.chip_formula import ChipModel, LandModel
 from construct.errors.chip_geometry import Base, HeldCircle, Side, Touch, Vertex
 from construct.geometry import Circle, Curve, Line, Point, meet, meeting_sides, to_floats
@@ -38,70 +39,29 @@ SPOT_MM = 1e-5
 LOOSE = "what holds its widest place could not be followed"
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """A land between two chips, by their positions in the carving, and the two nearest places (*estimates*, mm)."""
-
-    chips: tuple[int, int]
-    start: Flat
-    finish: Flat
-
-
-def make_models(
-    settled: Settled, carving: Carving, exact: Any, groups: Sequence[Sequence[int]], found: dict[int, Widest] | None = None
-) -> tuple[tuple[ChipModel, ...], dict[int, str]]:
-    """Return a model for each chip whose errors can be followed, and for the others why not, by number.
-
-    groups: positions of chips that are alike.  found: widest places that are known already, by the chip's position.
-    """
-    walls = walls_of(exact, carving.chips)
-    models: dict[int, ChipModel] = {}
-    missing: dict[int, str] = {}
-    for group in groups:
-        known: list[tuple[Chip, Widest, Widest | None]] = []
-        for position in group:
-            chip = carving.chips[position]
-            angles = _angles(carving, chip)
-            try:
-                wide = (found or {}).get(position) or _like(exact, chip, known, 0)
-                even = len({turns for turns in angles if turns is not None}) <= 1
-                deep = None if even or None in angles else _like(exact, chip, known, 1, angles)
-                known.append((chip, wide, deep))
-                models[position] = _model(settled, exact, chip, walls[chip.number], wide, deep, angles)
-            except (LimitMet, _Loose) as limit:
-                missing[chip.number] = str(limit)
-    return tuple(models[position] for position in sorted(models)), missing
-
-
 class _Loose(Exception):
     """Nothing that was found holds a circle."""
 
 
-def _angles(carving: Carving, chip: Chip) -> list[Fraction | None]:
-    """Return the knife's angle at each edge in turns; None where the recipe says none, or where other walls stand upright."""
-    if any(getattr(one, "others_upright", False) for one in carving.knife):
-        return [None for walk in chip.walks for _ in walk]
-    special = {one.thing: one.turns for one in carving.knife if one.thing is not None}
-    usual = next((one.turns for one in carving.knife if one.thing is None), None)
-    return [special.get(edge.thing, usual) for walk in chip.walks for edge in walk]
+def make_models(settled: Settled, carving: Carving, exact: Any, survey: Survey) -> tuple[tuple[ChipModel, ...], dict[int, str]]:
+    """Return a model for each chip whose errors can be followed, and for the others why not, by number."""
+    walls = walls_of(exact, carving.chips)
+    models: list[ChipModel] = []
+    missing: dict[int, str] = {}
+    for one in survey.chips:
+        try:
+            models.append(_model(settled, exact, one, walls[one.chip.number]))
+        except (LimitMet, _Loose) as limit:
+            missing[one.chip.number] = str(limit)
+    return tuple(models), missing
 
 
-def _like(
-    exact: Any, chip: Chip, known: Sequence[tuple[Chip, Widest, Widest | None]], which: int, angles: Sequence[Fraction | None] = ()
-) -> Widest:
-    """Return a chip's widest (0) or deepest (1) place: found anew, or carried over from a chip that is alike."""
-    slopes = [math.tan(math.tau * turns) for turns in angles if turns is not None] or [1.0 for walk in chip.walks for _ in walk]
-    for other, *places in known:
-        place = places[which]
-        motion = alike(exact, other, chip) if place is not None else None
-        if motion is not None and place is not None:
-            x, y = (float(part) for part in place.centre)
-            x = -x if motion.mirror else x
-            c, s, dx, dy = (exact.to_float(part) for part in (motion.cosine, motion.sine, motion.shift_x, motion.shift_y))
-            centre = c * x - s * y + dx, s * x + c * y + dy
-            touched, bases = contacts(edge_floats(exact, chip.walks, slopes), chip.walks, centre, CLOSE)
-            return Widest(place.lower, place.upper, (Fraction(centre[0]), Fraction(centre[1])), touched, bases)
-    return widest(exact, chip, slopes=None if not angles else [_ball(slope) for slope in slopes])
+def _deepest(exact: Any, one: ChipSurvey) -> Widest | None:
+    """Return the place where uneven walls are deepest; None where the widest place is the deepest."""
+    if one.depth is None or one.depth.walls != "uneven":
+        return None
+    slopes = [_ball(math.tan(math.tau * turns)) for turns in one.depth.turns]
+    return widest(exact, one.chip, slopes=slopes)
 
 
 def _ball(slope: float) -> Ball:
@@ -111,29 +71,32 @@ def _ball(slope: float) -> Ball:
 # --- one chip -----------------------------------------------------------------------------------
 
 
-def _model(
-    settled: Settled, exact: Any, chip: Chip, walls: Sequence[Any], wide: Widest, deep: Widest | None, angles: Sequence[Fraction | None]
-) -> ChipModel:
+def _model(settled: Settled, exact: Any, one: ChipSurvey, walls: Sequence[Wall]) -> ChipModel:
+    chip = one.chip
     wall_of = {id(edge): wall.number for wall in walls for edge in wall.edges}
     edges = [edge for walk in chip.walks for edge in walk]
     sides = tuple(_side(settled, exact, edge, wall_of[id(edge)]) for edge in edges)
     drawn = [_drawn(exact, edge, side) for edge, side in zip(edges, sides, strict=True)]
     vertices: list[Vertex] = []
     walks = []
-    first = 0
+    starts = []
     for walk in chip.walks:
-        count = len(walk)
+        first, count = len(vertices), len(walk)
+        starts.append(first)
         walks.append(tuple(range(first, first + count)))
-        for place in range(count):
-            before, after = first + (place - 1) % count, first + place
-            vertices.append(_vertex(exact, edges, drawn, before, after))
-        first += count
-    starts = [0, *np.cumsum([len(walk) for walk in chip.walks])[:-1].tolist()]
+        vertices += [_vertex(exact, edges, drawn, first + (place - 1) % count, first + place) for place in range(count)]
     build = _Builder(exact, edges, vertices, starts)
-    held = build.circle(wide)
+    held = build.circle(one.widest)
     touching = {touch.side for base in held.bases for touch in base.touches} | ({held.own.side} if held.own is not None else set())
-    others = build.could_hold(wide, touching)
-    tangents = () if None in angles else tuple(math.tan(math.tau * turns) for turns in angles if turns is not None)
+    deep = _deepest(exact, one)
+    tangents: tuple[float, ...] = ()
+    upright = None
+    if one.depth is not None:
+        # an upright wall has no tangent, and none is asked for
+        tangents = tuple(0.0 if turns == UPRIGHT else math.tan(math.tau * turns) for turns in one.depth.turns)
+        if one.depth.walls == "upright":
+            upright = build.corner(one.depth.turns, one.depth.place)
+            tangents = () if upright is None else tangents
     return ChipModel(
         number=chip.number,
         sides=sides,
@@ -143,7 +106,8 @@ def _model(
         widest=held,
         deepest=None if deep is None else build.circle(deep),
         tangents=tangents,
-        others=others,
+        upright=upright,
+        others=build.could_hold(one.widest, touching),
     )
 
 
@@ -252,6 +216,16 @@ class _Builder:
                 return Touch(0, place, None)
         return None
 
+    def corner(self, turns: Sequence[Fraction], place: Flat) -> tuple[int, int] | None:
+        """Return the side that slopes among upright walls and the vertex at a place; None where there is no such one."""
+        sloping = [number for number, one in enumerate(turns) if one != UPRIGHT]
+        if len({self.edges[number].thing for number in sloping}) != 1:
+            return None
+        for number, vertex in enumerate(self.vertices):
+            if math.dist((float(vertex.x), float(vertex.y)), place) < SPOT_MM:
+                return sloping[0], number
+        return None
+
     def beside(self, base: Sequence[Touch]) -> tuple[float, float] | None:
         """Return the direction along two straight walls side by side; None for any others."""
         ways = []
@@ -300,34 +274,31 @@ class _Builder:
 # --- lands --------------------------------------------------------------------------------------
 
 
-def make_lands(carving: Carving, exact: Any, models: Sequence[ChipModel], gaps: Sequence[Gap]) -> tuple[LandModel, ...]:
-    """Return a model of each land whose two chips are followed."""
+def make_lands(carving: Carving, exact: Any, models: Sequence[ChipModel], lands: Sequence[Land]) -> tuple[LandModel, ...]:
+    """Return a model of each land (no ridge and no point) whose two chips are followed."""
     places = {model.number: place for place, model in enumerate(models)}
+    chips = {chip.number: chip for chip in carving.chips}
     found = []
-    for gap in gaps:
-        chips = [carving.chips[position] for position in gap.chips]
-        if not all(chip.number in places for chip in chips):
+    for land in lands:
+        if land.kind != "land" or land.start is None or land.finish is None or not {land.first, land.second} <= places.keys():
             continue
-        way = gap.finish[0] - gap.start[0], gap.finish[1] - gap.start[1]
-        length = math.hypot(*way)
-        if length < SPOT_MM:
+        start, finish = land.start, land.finish
+        length = math.dist(start, finish)
+        way = (finish[0] - start[0]) / length, (finish[1] - start[1]) / length
+        touches, straight = [], True
+        try:
+            for number, at in ((land.first, start), (land.second, finish)):
+                edges = [edge for walk in chips[number].walks for edge in walk]
+                build = _Builder(exact, edges, models[places[number]].vertices, [])
+                nearest = min(range(len(edges)), key=[_off(exact, edge, at) for edge in edges].__getitem__)
+                touch = build.touch(nearest, at, way, places[number], outside=True)
+                straight = straight and touch.side is not None and edges[touch.side].circle is None
+                touches.append(touch)
+        except _Loose:
             continue
-        unit = way[0] / length, way[1] / length
-        touches = []
-        builders = []
-        for chip, at in zip(chips, (gap.start, gap.finish), strict=True):
-            place = places[chip.number]
-            edges = [edge for walk in chip.walks for edge in walk]
-            builder = _Builder(exact, edges, models[place].vertices, [])
-            edge = min(range(len(edges)), key=lambda one, edges=edges, at=at: _off(exact, edges[one], at))
-            touches.append(builder.touch(edge, at, unit, place, outside=True))
-            builders.append(builder)
-        base = tuple(touches)
-        x, y = (Fraction((a + b) / 2) for a, b in zip(gap.start, gap.finish, strict=True))
-        straight = all(
-            touch.side is not None and builder.edges[touch.side].circle is None for touch, builder in zip(base, builders, strict=True)
-        )
-        found.append(LandModel((base[0].chip, base[1].chip), HeldCircle(x, y, (Base(base, (-unit[1], unit[0]) if straight else None),))))
+        x, y = (Fraction((a + b) / 2) for a, b in zip(start, finish, strict=True))
+        base = Base(tuple(touches), (-way[1], way[0]) if straight else None)
+        found.append(LandModel((places[land.first], places[land.second]), HeldCircle(x, y, (base,))))
     return tuple(found)
 
 

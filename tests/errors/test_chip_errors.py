@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from construct.chips.isometry import groups
+from construct.chips.survey import Survey, survey
 from construct.errors.chip_errors import ChipErrors, Figure, analyse_chips, chance
 from construct.errors.chip_formula import ANGLE, ENTRY, KNIFE, ChipFormula
 from construct.errors.chip_models import make_models
@@ -67,16 +67,20 @@ def alone(laid: Any, **only: float) -> Any:
     return replace(laid.settled, plan=replace(plan, settings=replace(plan.settings, sources=sources)))
 
 
+def surveyed(laid: Any) -> Survey:
+    return survey(laid.settled, laid.carving, laid.exact)
+
+
 def followed(laid: Any, settled: Any = None, **options: Any) -> ChipErrors:
-    return analyse_chips(settled or laid.settled, laid.carving, laid.exact, **options)
+    return analyse_chips(settled or laid.settled, laid.carving, laid.exact, surveyed(laid), **options)
 
 
 def formula_of(laid: Any) -> ChipFormula:
-    alike = groups(laid.exact, laid.carving.chips)
-    models, missing = make_models(laid.settled, laid.carving, laid.exact, alike)
+    found = surveyed(laid)
+    models, missing = make_models(laid.settled, laid.carving, laid.exact, found)
     assert {} == missing
     sources = laid.settled.plan.settings.sources
-    return ChipFormula(laid.settled.plan, models, (), tuple(one for one in alike if len(one) > 1), sources[ENTRY], sources[ANGLE])
+    return ChipFormula(laid.settled.plan, models, (), tuple(one for one in found.groups if len(one) > 1), sources[ENTRY], sources[ANGLE])
 
 
 def u_of(figure: Figure, source: str) -> float:
