@@ -81,7 +81,8 @@ class ChipFigures:
     """One chip: its number and name; depth is None where no knife angle is said.
 
     closes: the chance that nothing is left of its width.  another: the chance that a wall which does not hold the widest
-    circle in the drawing comes to cut into it: there the width is given too large.  Both None without trials.
+    circle in the drawing comes to cut into it: there the width is given too large.  deeper: that it comes deeper than
+    the survey's limit; through: than the wood is thick.  None without trials, or where there is nothing to go by.
     """
 
     number: int
@@ -91,6 +92,8 @@ class ChipFigures:
     area: Figure
     closes: Chance | None
     another: Chance | None
+    deeper: Chance | None
+    through: Chance | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,14 +195,16 @@ def analyse_chips(
         entry=entry,
         angle=angle,
         shift_mm=shift,
-        land_mm=None if carving.land_mm is None else float(carving.land_mm),
+        land_mm=_float(survey.limits.land_mm),
+        deepest_mm=_float(survey.limits.deepest_mm),
+        thickness_mm=_float(survey.limits.thickness_mm),
     )
     first = propagate(replace(formula, without=frozenset(touching_steps(settled, exact))))
     drawn = None
     if trials != 0 and models and any(one.source.u for one in first.inputs):
         intervals = [*range(formula.first_land + len(formula.lands)), *range(formula.spreads, formula.size)]
         drawn = run(formula, trials=trials, seed=seed, pairs=(), intervals=intervals, processes=processes, progress=progress)
-    return _Reader(formula, carving, first, drawn).errors(seed, missing)
+    return _Reader(formula, survey, first, drawn).errors(seed, missing)
 
 
 def _followed(
@@ -213,35 +218,44 @@ def _followed(
     return kept
 
 
+def _float(limit: Fraction | None) -> float | None:
+    return None if limit is None else float(limit)
+
+
 class _Reader:
-    def __init__(self, formula: ChipFormula, carving: Carving, first: Propagation, drawn: MonteCarlo | None) -> None:
-        self.formula, self.carving, self.first, self.drawn = formula, carving, first, drawn
+    def __init__(self, formula: ChipFormula, survey: Survey, first: Propagation, drawn: MonteCarlo | None) -> None:
+        self.formula, self.first, self.drawn = formula, first, drawn
+        self.survey = {one.chip.number: one for one in survey.chips}
+        self.lands = {(one.first, one.second): one.middle for one in survey.lands}
         self.grouping = Grouping(formula.plan, first)
         self.squares = self.grouping.gathered(first.contributions**2)
 
     def errors(self, seed: int, missing: Mapping[int, str]) -> ChipErrors:
         formula, drawn = self.formula, self.drawn
-        names = {chip.number: chip.name for chip in self.carving.chips}
         count, lands = len(formula.chips), len(formula.lands)
         under, gone = formula.first_land + lands, formula.first_land + 2 * lands
         chips = []
         for place, model in enumerate(formula.chips):
             width, depth, area = range(*formula.of_chip(place).indices(formula.size))
+            closes, another, deeper, through = (self._chance(formula.first_closing + part * count + place) for part in range(4))
+            one = self.survey[model.number]
             chips.append(
                 ChipFigures(
                     number=model.number,
-                    name=names[model.number],
-                    width=self._figure(width, MANY_HOLD),
-                    depth=self._figure(depth, MANY_HOLD) if model.has_depth else None,
-                    area=self._figure(area),
-                    closes=self._chance(formula.first_closing + place),
-                    another=self._chance(formula.first_closing + count + place),
+                    name=one.chip.name,
+                    width=self._figure(width, float(sum(one.width_mm) / 2), MANY_HOLD),
+                    depth=self._figure(depth, one.depth.middle, MANY_HOLD) if one.depth is not None and model.tangents else None,
+                    area=self._figure(area, float(sum(one.area_mm2) / 2)),
+                    closes=closes,
+                    another=another,
+                    deeper=deeper,
+                    through=through,
                 )
             )
         between = []
         for place, land in enumerate(formula.lands):
             pair = formula.chips[land.chips[0]].number, formula.chips[land.chips[1]].number
-            figure = self._figure(formula.first_land + place)
+            figure = self._figure(formula.first_land + place, self.lands[pair])
             between.append(LandFigures(pair, figure, self._chance(under + place), self._chance(gone + place)))
         return ChipErrors(
             level=formula.plan.settings.level,
@@ -258,13 +272,13 @@ class _Reader:
             land_mm=formula.land_mm,
         )
 
-    def _figure(self, place: int, why: str = NO_FIRST_ORDER) -> Figure:
+    def _figure(self, place: int, surveyed: float, why: str = NO_FIRST_ORDER) -> Figure:
         value, variances = float(self.first.estimates[place]), self.squares[place]
         nan = math.nan
         drawn = self.drawn
         if math.isnan(value) or np.isnan(variances).any():
             trials = None if drawn is None else self._trials(place, nan, nan)
-            return Figure(nan if trials is None else trials.mean, nan, nan, nan, (), why, trials)
+            return Figure(surveyed, nan, nan, nan, (), why, trials)
         u = math.sqrt(float(variances.sum()))
         trials = None if drawn is None else self._trials(place, value, u)
         return Figure(value, u, value - NORMAL_K * u, value + NORMAL_K * u, self.grouping.rows(variances), "", trials)
@@ -285,7 +299,7 @@ class _Reader:
     def _alike(self, number: int, group: tuple[int, ...]) -> AlikeSpread:
         width, depth, area = (self._spread(number, group, what) for what in range(PER_CHIP))
         chips = tuple(self.formula.chips[place].number for place in group)
-        followed = all(self.formula.chips[place].has_depth for place in group)
+        followed = all(self.formula.chips[place].tangents for place in group)
         return AlikeSpread(chips, width, depth if followed else None, area)
 
     def _spread(self, number: int, group: tuple[int, ...], what: int) -> Spread:

@@ -72,12 +72,6 @@ class ChipModel:
     others: tuple[int, ...]
 
 
-    @property
-    def has_depth(self) -> bool:
-        """True where its depth is followed."""
-        return bool(self.tangents)
-
-
 @dataclass(frozen=True, slots=True)
 class LandModel:
     """The land between two chips, by their positions among the models; `between`: the circle that just fits across it."""
@@ -95,7 +89,8 @@ class ChipFormula:
     """The formula of all chips: width, depth, area of each, then each land, then what only trials can tell.
 
     plan: settled.  chips, lands: the models.  alike: positions of chips that are alike, by group.
-    entry, angle: the knife's errors.  shift_mm: how far out of the chip each edge is cut beside its drawn line.  land_mm: the least land wanted, None where not said.
+    entry, angle: the knife's errors.  shift_mm: how far out of the chip each edge is cut beside its drawn line.
+    land_mm: the least land wanted.  deepest_mm: how deep a chip may go; thickness_mm: of the wood.  None where not known.
     without: steps that have no value in the system at hand.
     """
 
@@ -107,6 +102,8 @@ class ChipFormula:
     angle: Source
     shift_mm: Fraction = Fraction(0)
     land_mm: float | None = None
+    deepest_mm: float | None = None
+    thickness_mm: float | None = None
     without: frozenset[int] = frozenset()
 
     def __call__(self, numbers: NumberSystem) -> Sequence[Number | None]:
@@ -121,6 +118,9 @@ class ChipFormula:
         results += [None if land is None else _share(land <= 0) for land in lands]
         results += [None if one is None else _share(one <= 0) for one in results[0 : PER_CHIP * len(shapes) : PER_CHIP]]
         results += [shape.another_wall() for shape in shapes]
+        depths = results[1 : PER_CHIP * len(shapes) : PER_CHIP]
+        for limit in (self.deepest_mm, self.thickness_mm):
+            results += [None if one is None or limit is None else _share(one > limit) for one in depths]
         for group in self.alike:
             for what in range(PER_CHIP):
                 some = [results[PER_CHIP * place + what] for place in group]
@@ -154,13 +154,16 @@ class ChipFormula:
 
     @property
     def first_closing(self) -> int:
-        """Where the chances begin that a chip closes; behind them those that another wall comes to hold its widest circle."""
+        """Where the chances begin that a chip closes.
+
+        Behind them those that another wall comes to hold its widest circle, that it is deeper than allowed, that it goes through.
+        """
         return self.first_land + 3 * len(self.lands)
 
     @property
     def spreads(self) -> int:
         """Where the spreads begin: for each group, of width, depth and area, standard deviation and range within a trial."""
-        return self.first_closing + 2 * len(self.chips)
+        return self.first_closing + 4 * len(self.chips)
 
 
 def _share(mask: Any) -> Any:
@@ -248,7 +251,7 @@ class _Shape:
         numbers = self.numbers
         if span > math.tau - SURE:
             return circle.square * numbers.rational(Fraction(math.tau)) * sense
-        angle = swept(numbers, circle, start, finish, sense, span, math.sin(span), math.cos(span))
+        angle = swept(numbers, circle, start, finish, sense, span)
         a = start.x - circle.centre.x, start.y - circle.centre.y
         b = finish.x - circle.centre.x, finish.y - circle.centre.y
         return (circle.square * angle - cross(a, b) * sense) * sense

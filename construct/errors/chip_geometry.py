@@ -8,6 +8,7 @@ circle of each trial.  Everything is an *estimate* or *first order*.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -210,8 +211,8 @@ def _bend(numbers: NumberSystem, one: Held, at: Point) -> tuple[Number, Number, 
     return dy * dy / cubed, -(dx * dy) / cubed, dx * dx / cubed
 
 
-def swept(numbers: NumberSystem, circle: Circle, start: Point, finish: Point, sense: int, drawn: float, sine: float, cosine: float) -> Number:
-    """Return the angle in rad that an arc sweeps, near the drawn one; sine, cosine: of the drawn one.
+def swept(numbers: NumberSystem, circle: Circle, start: Point, finish: Point, sense: int, drawn: float) -> Number:
+    """Return the angle in rad that an arc sweeps, near the drawn one.
 
     The difference's sine is small, and so its arcsine is a few terms of a series.
     """
@@ -219,7 +220,7 @@ def swept(numbers: NumberSystem, circle: Circle, start: Point, finish: Point, se
     b = finish.x - circle.centre.x, finish.y - circle.centre.y
     turned = cross(a, b) * sense / circle.square
     along = (a[0] * b[0] + a[1] * b[1]) / circle.square
-    s = turned * numbers.rational(Fraction(cosine)) - along * numbers.rational(Fraction(sine))
+    s = turned * numbers.rational(Fraction(math.cos(drawn))) - along * numbers.rational(Fraction(math.sin(drawn)))
     return numbers.rational(Fraction(drawn)) + arcsine(numbers, s)
 
 

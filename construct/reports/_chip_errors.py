@@ -13,6 +13,7 @@ from construct.phrasebook import say
 from construct.reports import View
 from construct.reports import _error_words as figures
 from construct.reports import _words as words
+from construct.reports._chip_words import kind
 from construct.study import Study
 
 if TYPE_CHECKING:
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
 NAME = 14
 MOST_ROWS = 3
 MOST_LOST = 2
+
+MOST_KINDS = 6
+"""Kinds that are told of on the first screen."""
 
 MEASURES = ("width", "depth", "area")
 
@@ -38,6 +42,7 @@ def table(study: Study, view: View) -> list[str]:
         lines += words.wrapped(say("chip_errors.lands", units=view.units), rest="  ")
         lines += [line for land in found.lands for line in _land(found, land, view)]
     lines += [line for group in found.alike for line in words.wrapped(_unequal(group, found, view), "  ", "    ")]
+    lines += words.wrapped(_too_deep(found), "  ", "    ") if _too_deep(found) else []
     lines += _closing(found) + _costs(found)
     for number, why in found.missing:
         lines += words.wrapped(say("chip_errors.missing", chip=number, why=why), "  ", "    ")
@@ -45,11 +50,47 @@ def table(study: Study, view: View) -> list[str]:
 
 
 def short(study: Study, view: View) -> list[str]:
-    """Return how unequal alike chips become, for a report; nothing where it was not asked for."""
-    found = study.chip_errors
-    if found is None:
+    """Return how sure each kind of chip is, and how unequal its chips become; nothing where it was not asked for."""
+    found, survey = study.chip_errors, study.survey
+    if found is None or survey is None:
         return []
-    return [line for group in found.alike for line in words.wrapped(_unequal(group, found, view), "  ", "    ")]
+    lines = words.wrapped(say("chip_errors.short", level=found.level), rest="  ")
+    have = {chip.number: chip for chip in found.chips}
+    for number, group in enumerate(survey.groups[:MOST_KINDS]):
+        chips = [have[one] for one in (survey.chips[place].chip.number for place in group) if one in have]
+        if chips:
+            lines += words.wrapped(_kind(chips, kind(number), view), "  ", "     ")
+    lines += [line for one in found.alike[:MOST_KINDS] for line in words.wrapped(_unequal(one, found, view), "  - ", "    ")]
+    worst = [land for land in found.lands if land.under is not None and land.under.share > 0]
+    if worst and found.land_mm is not None:
+        land = max(worst, key=lambda one: _sharing(one.under))
+        assert land.under is not None
+        said = say("chip_errors.least_land", first=land.chips[0], second=land.chips[1], limit=figures.amount(found.land_mm, view.units),
+                   chance=_chance(land.under))  # fmt: skip
+        lines += words.wrapped(said, "  - ", "    ")
+    told = [_too_deep(found), _lost(found), *(say("chip_errors.missing", chip=number, why=why) for number, why in found.missing[:1])]
+    return lines + [line for one in told if one for line in words.wrapped(words.plain(one), "  - ", "    ")]
+
+
+def _kind(chips: Sequence[ChipFigures], letter: str, view: View) -> str:
+    said = []
+    for what in MEASURES:
+        some: list[Figure] = [figure for chip in chips if (figure := getattr(chip, what)) is not None]
+        ends = [_ends(figure) for figure in some]
+        known = [one for one in ends if not math.isnan(one[0])]
+        if not known:
+            continue
+        scale = "area" if what == "area" else "length"
+        low, high = min(one[0] for one in known), max(one[1] for one in known)
+        value, low_said, high_said = (_cell(one, scale, view.units) for one in (some[0].value, low, high))
+        units = f"{view.units}²" if what == "area" else view.units
+        said.append(say(f"chip_errors.measure.{what}", value=value, low=low_said, high=high_said, units=units))
+    return say("chip_errors.kind", kind=letter, measures="; ".join(said))
+
+
+def _ends(figure: Figure) -> tuple[float, float]:
+    """Return between which figures it lies 19 times in 20: of the trials where there are any, else by first order."""
+    return (figure.low, figure.high) if figure.trials is None else (figure.trials.low, figure.trials.high)
 
 
 def _head(study: Study, found: ChipErrors, view: View) -> list[str]:
@@ -63,7 +104,7 @@ def _head(study: Study, found: ChipErrors, view: View) -> list[str]:
     ]
     level = found.level
     lines = words.wrapped(say("chip_errors.head", level=level), rest="  ")
-    return lines + [line for one in told if one for line in words.wrapped(words.plain(one), "  - ", "    ")]
+    return lines + [line for one in told if one for line in words.wrapped(words.plain(one), "  - ", "    ")] + [""]
 
 
 def _lost(found: ChipErrors) -> str:
@@ -80,7 +121,8 @@ def _lost(found: ChipErrors) -> str:
 
 def _row(found: ChipErrors, chip: ChipFigures | None, view: View) -> str:
     """Return a chip's row, or for None the heads."""
-    cells = [f"{say('chip_errors.column.chip') if chip is None else chip.number:>5}", " "]
+    number = say("chip_errors.column.chip") if chip is None else str(chip.number)
+    cells = [f"{number:>5}", " "]
     name = say("chip_errors.column.name") if chip is None else words.plain(chip.name)
     cells.append(f"{name if len(name) <= NAME else name[: NAME - 1] + '…':<{NAME}}")
     for what in MEASURES:
@@ -154,15 +196,16 @@ def _sharing(one: Chance | None) -> float:
 def _land(found: ChipErrors, land: LandFigures, view: View) -> list[str]:
     first, second = land.chips
     figure = land.land
-    said = f"{say('chip_errors.land_row', first=first, second=second)}: {_cell(figure.value, 'length', view.units)}"
+    told = [say("chip_errors.land_row", first=first, second=second, land=_cell(figure.value, "length", view.units))]
     if not math.isnan(figure.u):
-        said += f" {say('chip_errors.column.u')[0]}{_cell(figures.expanded(figure.u), 'length', view.units)}"
+        told.append(say("chip_errors.land_u", expanded=_cell(figures.expanded(figure.u), "length", view.units)))
     if figure.trials is not None:
-        said += f", {say('chip_errors.column.trials')} {_between(figure, 'length', view.units)}"
+        told.append(say("chip_errors.land_trials", interval=_between(figure, "length", view.units)))
     if land.under is not None and found.land_mm is not None:
-        said += f"; {say('chip_errors.under', limit=figures.amount(found.land_mm, view.units), chance=_chance(land.under))}"
+        told.append(say("chip_errors.under", limit=figures.amount(found.land_mm, view.units), chance=_chance(land.under)))
     if land.gone is not None and land.gone.share > 0:
-        said += f"; {say('chip_errors.gone', chance=_chance(land.gone))}"
+        told.append(say("chip_errors.gone", chance=_chance(land.gone)))
+    said = "; ".join(told)
     return words.wrapped(said, "  ", "    ")
 
 
@@ -189,6 +232,20 @@ def _unequal(group: AlikeSpread, found: ChipErrors, view: View) -> str:
     depth += say("chip_errors.unequal_area", share=figures.whole_share(group.area.range_high / area)) if area > 0 else ""
     return say("chip_errors.unequal", who=who, width=figures.amount(group.width.range_mean, view.units),
                most=figures.amount(group.width.range_high, view.units), depth=depth)  # fmt: skip
+
+
+def _too_deep(found: ChipErrors) -> str:
+    """Return how often the chip most in danger comes too deep, and whether any goes through the wood; "" where neither is known."""
+    some = [chip for chip in found.chips if chip.deeper is not None and chip.deeper.share > 0]
+    if not some:
+        return ""
+    deep = max(some, key=lambda chip: _sharing(chip.deeper))
+    assert deep.deeper is not None
+    said = say("chip_errors.too_deep", chip=deep.number, chance=_chance(deep.deeper))
+    through = max(found.chips, key=lambda chip: _sharing(chip.through))
+    if through.through is not None and through.through.share > 0:
+        said += " " + say("chip_errors.through", chip=through.number, chance=_chance(through.through))
+    return said
 
 
 def _closing(found: ChipErrors) -> list[str]:
@@ -258,6 +315,8 @@ def _chip_record(chip: ChipFigures) -> dict[str, Any]:
         "area": _figure_record(chip.area, "mm2"),
         "closes": _chance_record(chip.closes),
         "another_wall": _chance_record(chip.another),
+        "deeper_than_limit": _chance_record(chip.deeper),
+        "through_the_wood": _chance_record(chip.through),
     }
 
 

@@ -1,6 +1,6 @@
 """The chips of a study for machines: figures in mm with what guarantees them; advice apart, as judgement.
 
-Other parts (errors, a cutting plan) are added to `chips` as keys of their own.
+What the hand's errors do to them and the cutting plan are keys of their own, from their own files.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from construct.chips.land import GrooveLand, Land, WoodPoint
 from construct.chips.measures import Corner
 from construct.chips.survey import ChipSurvey, Survey
 from construct.phrasebook import say
+from construct.reports import _chip_errors, _cutting_plan
 from construct.reports import _chip_words as told
 from construct.reports import _words as words
 from construct.reports._chip_list import ChipLine, chip_lines
@@ -41,6 +42,8 @@ def chips(study: Study) -> dict[str, Any]:
         "wood_points": [_point(one) for one in found.points],
         "limits": _limits(study, found),
         "advice": [_advice(study, one) for one in found.advice],
+        "errors": _chip_errors.record(study),
+        "cutting_plan": _cutting_plan.record(study),
         "note": say("chips.note"),
     }
 

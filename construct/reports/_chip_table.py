@@ -1,6 +1,6 @@
 """The chips of a study as text: a table by kind, what each kind is, advice; then chip by chip.
 
-Other parts of the report on chips (errors, a cutting plan) come as blocks of lines at the end of `_blocks`.
+What the hand's errors do to them and the cutting plan are blocks of their own files.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from construct.chips.rules import rules
 from construct.chips.survey import ChipSurvey, Survey
 from construct.phrasebook import say
-from construct.reports import View
+from construct.reports import View, _chip_errors, _cutting_plan
 from construct.reports import _chip_words as told
 from construct.reports import _words as words
 from construct.reports._chip_list import chip_lines
@@ -32,11 +32,14 @@ def _blocks(study: Study, view: View, whole: bool) -> list[list[str]]:
         _head(study, found, view),
         _table(study, found, view, whole),
         _kinds(study, found, view, whole),
+        _chip_errors.short(study, view),
         _advice(study, found, view),
         _mind(study),
     ]
     if whole:
-        blocks.append(_each(found, view))
+        blocks += [_each(found, view), _chip_errors.table(study, view), _cutting_plan.table(study, view)]
+    else:
+        blocks.append(_cutting_plan.short(study, view))
     return [*blocks, _next(view, whole)]
 
 

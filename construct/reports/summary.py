@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
-from construct.reports import View
+from construct.reports import View, _chip_errors
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
 from construct.reports import _words as words
@@ -61,13 +61,14 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
         screen.short(study, view, right(study)),
         screen.ranking(found, view),
         screen.movement(found, view),
-        screen.sureness(found),
+        _chip_errors.short(study, view),
+        screen.sureness(study),
         _next_of_errors(view, whole=whole) if found.inputs else [],
     ]
     if whole:
         from construct.reports import _error_tables
 
-        blocks += _error_tables.tables(found, view)
+        blocks += [*_error_tables.tables(found, view), _chip_errors.table(study, view)]
     return _joined(blocks)
 
 

@@ -184,7 +184,7 @@ def _half_planes(offsets: Mapping[int, float]) -> tuple[float, float]:
 
 
 def test_large_errors_of_a_triangle_are_solved_and_not_only_to_first_order(lay: Callable[..., Any]) -> None:
-    """With each wall a millimetre off another way, width and area are those of the moved triangle, and the depth that of the tilted knife."""
+    """With each wall off by millimetres, width and area are those of the moved triangle, and the depth that of the tilted knife."""
     laid = lay("", head=triangle())
     formula = formula_of(laid)
     by_wall = {wall: 0.7 * (-1) ** wall + 0.3 * wall for wall in range(3)}
@@ -304,6 +304,68 @@ def test_a_square_has_trials_and_no_first_order(lay: Callable[..., Any]) -> None
     assert sigma * math.sqrt(1 - 1 / math.pi) == pytest.approx(found.width.trials.u, rel=0.03)
     assert 81 == pytest.approx(found.area.value, abs=1e-9)
     assert 0.2 * 9 * 2 == pytest.approx(found.area.u, rel=1e-9)
+
+
+def test_the_land_between_two_rings(lay: Callable[..., Any]) -> None:
+    """Two discs of 5 and 7 mm, 15 mm apart, leave 3 mm: each cut counts in full; under 2.5 mm it falls where N(3, √2·0.2) does."""
+    rings = "step Do it\n  k : circle about O, 5 mm by ruler\n  m : circle about P, 7 mm by ruler\n"
+    text = f"{PAPER}given O at (0, 0) mm\ngiven P at (9, 12) mm\n{rings}carve\n  knife 45 deg\n  land at least 2.5 mm\n  cut k\n  cut m\n"
+    laid = lay("", head=text)
+    trials = 20_000
+    found = followed(laid, alone(laid, knife_entry_against_the_line=0.2), trials=trials, seed=4)
+    (land,) = found.lands
+    assert (1, 2) == tuple(sorted(land.chips))
+    assert 3 == pytest.approx(land.land.value, abs=1e-6)
+    assert math.sqrt(2) * 0.2 == pytest.approx(land.land.u, rel=1e-9)
+    assert land.land.trials is not None and land.under is not None and land.gone is not None
+    assert math.sqrt(2) * 0.2 == pytest.approx(land.land.trials.u, rel=4 / math.sqrt(2 * trials))
+    share = 0.5 * math.erfc(0.5 / (math.sqrt(2) * 0.2) / math.sqrt(2))
+    assert share == pytest.approx(land.under.share, abs=4 * math.sqrt(share * (1 - share) / trials))
+    assert land.under.low < land.under.share < land.under.high
+    assert 0 == land.gone.share
+
+
+def test_a_land_at_a_corner(lay: Callable[..., Any]) -> None:
+    """A triangle's corner of a right angle, 4 mm from a disc along its bisector, moves by √2 times what both its walls move."""
+    marks = "given A at (0, 0) mm\ngiven B at (20, 0) mm\ngiven D at (0, 20) mm\ngiven O at (-10, -10) mm\n"
+    lines = "step Do it\n  a : line from A to B\n  b : line from B to D\n  c : line from D to A\n  k : circle about O, 10 mm by ruler\n"
+    laid = lay("", head=f"{PAPER}{marks}{lines}carve\n  cut a\n  cut b\n  cut c\n  cut k\n")
+    found = followed(laid, alone(laid, knife_entry_against_the_line=0.2), trials=0)
+    (land,) = found.lands
+    assert 10 * math.sqrt(2) - 10 == pytest.approx(land.land.value, abs=1e-6)
+    # each of the two walls moves the corner by e·√2 along itself, of which 1/√2 is along the land: √(1² + 1²)/√2·… = √(½ + ½ + 1)
+    assert 0.2 * math.sqrt(0.5 + 0.5 + 1) == pytest.approx(land.land.u, rel=1e-6)
+
+
+def test_a_knife_against_upright_walls(lay: Callable[..., Any]) -> None:
+    """With two walls upright the corner between them is deepest: its distance from the third wall, times the tangent; du = h·sec²·da."""
+    laid = lay("", head=triangle("knife 30 deg on c, other walls upright"))
+    found = followed(laid, alone(laid, knife_angle=math.radians(1)), trials=0).chips[0].depth
+    assert found is not None
+    assert 12 * math.tan(math.radians(30)) == pytest.approx(found.value, abs=1e-5)
+    assert 12 / math.cos(math.radians(30)) ** 2 * math.radians(1) == pytest.approx(found.u, rel=1e-9)
+
+
+def test_cutting_outside_the_line_widens_and_changes_no_slope(lay: Callable[..., Any]) -> None:
+    """A pencil line of 0.5 mm cut on its outside gives a chip 0.5 mm wider, as unsure as before; its area's u grows with its length."""
+    on, out = (lay("", head=lens(70).replace("  knife", f"  cut {where}\n  knife")) for where in ("on the line", "outside"))
+    one, two = (followed(laid, alone(laid, knife_entry_against_the_line=0.2), trials=0).chips[0] for laid in (on, out))
+    assert one.width.value + 0.5 == pytest.approx(two.width.value, abs=1e-6)
+    assert one.width.u == pytest.approx(two.width.u, rel=1e-9)
+    length = 2 * 40.25 * math.acos(35 / 40.25)
+    assert math.sqrt(2) * 0.2 * length == pytest.approx(two.area.u, rel=1e-6)
+
+
+def test_how_often_a_chip_comes_too_deep(lay: Callable[..., Any]) -> None:
+    """Against a limit of 9 mm the triangle's chip of 4·tan 65 deg = 8.58 mm is too deep where the knife stands over arctan(9/4)."""
+    laid = lay("", head=triangle("knife 65 deg\n  deepest 9 mm"))
+    trials = 20_000
+    found = followed(laid, alone(laid, knife_angle=math.radians(4)), trials=trials, seed=8).chips[0]
+    over = (math.degrees(math.atan(9 / 4)) - 65) / 4
+    share = 0.5 * math.erfc(over / math.sqrt(2))
+    assert found.deeper is not None
+    assert share == pytest.approx(found.deeper.share, abs=4 * math.sqrt(share * (1 - share) / trials))
+    assert found.through is None
 
 
 def test_rows_add_up(rosette: Any) -> None:
