@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from construct.errors import Row
     from construct.errors.chip_errors import AlikeSpread, Chance, ChipErrors, ChipFigures, Figure, LandFigures, Spread
 
-NAME = 14
+NAME = 12
 MOST_ROWS = 3
 MOST_LOST = 2
 
@@ -66,7 +66,7 @@ def short(study: Study, view: View) -> list[str]:
         land = max(worst, key=lambda one: _sharing(one.under))
         assert land.under is not None
         said = say("chip_errors.least_land", first=land.chips[0], second=land.chips[1], limit=figures.amount(found.land_mm, view.units),
-                   chance=_chance(land.under))  # fmt: skip
+                   chance=_chance(land.under, found))  # fmt: skip
         lines += words.wrapped(said, "  - ", "    ")
     told = [_too_deep(found), _lost(found), *(say("chip_errors.missing", chip=number, why=why) for number, why in found.missing[:1])]
     return lines + [line for one in told if one for line in words.wrapped(words.plain(one), "  - ", "    ")]
@@ -128,20 +128,20 @@ def _row(found: ChipErrors, chip: ChipFigures | None, view: View) -> str:
     for what in MEASURES:
         if what == "depth" and all(one.depth is None for one in found.chips):
             continue
-        wide = 8 if what == "area" else 6
+        between = 12 if what == "area" else 11
         scale = "area" if what == "area" else "length"
         if chip is None:
             units = f"{view.units}²" if what == "area" else view.units
             heads = say(f"chip_errors.what.{what}"), say("chip_errors.column.u"), say("chip_errors.column.trials")
-            cells.append(f"{heads[0]:>{wide}} {heads[1]:>6} {f'{heads[2]} {units}':>13}")
+            cells.append(f"{heads[0]:>5} {heads[1]:>5} {f'{heads[2]} {units}':>{between}}")
             continue
         figure = {"width": chip.width, "depth": chip.depth, "area": chip.area}[what]
         if figure is None:
-            cells.append(f"{figures.NONE:>{wide}} {figures.NONE:>6} {figures.NONE:>13}")
+            cells.append(f"{figures.NONE:>5} {figures.NONE:>5} {figures.NONE:>{between}}")
             continue
         interval = figures.NONE if figure.trials is None else _between(figure, scale, view.units)
         value, u = (_cell(one, scale, view.units) for one in (figure.value, figures.expanded(figure.u)))
-        cells.append(f"{value:>{wide}} {u:>6} {interval:>13}")
+        cells.append(f"{value:>5} {u:>5} {interval:>{between}}")
     marks = "" if chip is None else "".join(mark for mark, shown in _marks(chip).items() if shown)
     return " ".join([*cells, marks]).rstrip()
 
@@ -202,17 +202,18 @@ def _land(found: ChipErrors, land: LandFigures, view: View) -> list[str]:
     if figure.trials is not None:
         told.append(say("chip_errors.land_trials", interval=_between(figure, "length", view.units)))
     if land.under is not None and found.land_mm is not None:
-        told.append(say("chip_errors.under", limit=figures.amount(found.land_mm, view.units), chance=_chance(land.under)))
+        told.append(say("chip_errors.under", limit=figures.amount(found.land_mm, view.units), chance=_chance(land.under, found)))
     if land.gone is not None and land.gone.share > 0:
-        told.append(say("chip_errors.gone", chance=_chance(land.gone)))
+        told.append(say("chip_errors.gone", chance=_chance(land.gone, found)))
     said = "; ".join(told)
     return words.wrapped(said, "  ", "    ")
 
 
-def _chance(one: Chance) -> str:
+def _chance(one: Chance, found: ChipErrors) -> str:
     if one.share == 0:
-        return say("chip_errors.never", most=figures.share(one.high))
-    return say("chip_errors.chance", share=figures.share(one.share), low=figures.share(one.low), high=figures.share(one.high))
+        return say("chip_errors.never", trials=found.trials - found.lost)
+    share, low, high = (figures.share(part) for part in (one.share, one.low, one.high))
+    return say("chip_errors.chance_small", share=share) if low == high else say("chip_errors.chance", share=share, low=low, high=high)
 
 
 def _unequal(group: AlikeSpread, found: ChipErrors, view: View) -> str:
@@ -241,10 +242,10 @@ def _too_deep(found: ChipErrors) -> str:
         return ""
     deep = max(some, key=lambda chip: _sharing(chip.deeper))
     assert deep.deeper is not None
-    said = say("chip_errors.too_deep", chip=deep.number, chance=_chance(deep.deeper))
+    said = say("chip_errors.too_deep", chip=deep.number, chance=_chance(deep.deeper, found))
     through = max(found.chips, key=lambda chip: _sharing(chip.through))
     if through.through is not None and through.through.share > 0:
-        said += " " + say("chip_errors.through", chip=through.number, chance=_chance(through.through))
+        said += " " + say("chip_errors.through", chip=through.number, chance=_chance(through.through, found))
     return said
 
 
@@ -254,7 +255,7 @@ def _closing(found: ChipErrors) -> list[str]:
         line
         for chip in some
         if chip.closes is not None
-        for line in words.wrapped(say("chip_errors.closes", chip=chip.number, chance=_chance(chip.closes)), "  ", "    ")
+        for line in words.wrapped(say("chip_errors.closes", chip=chip.number, chance=_chance(chip.closes, found)), "  ", "    ")
     ]
 
 
