@@ -79,6 +79,7 @@ class _Carver:
             raise
         self._judge(arrangement, pieces)
         self._stop_if_wrong()
+        self._judge_knives(pieces)
         named, left = self._named(arrangement.faces)
         self._stop_if_wrong()
         chips = self._numbered(arrangement.faces, named, left)
@@ -167,6 +168,16 @@ class _Carver:
                 hint = "end it with `from … to …`, or `inside` a circle"
                 beyond = Wrong("C412", f"this cut along `{name}` runs on beyond the chips", hint)
                 self.warnings.append(self._diagnostic(line, beyond, warning=True))
+
+    def _judge_knives(self, pieces: list[Piece]) -> None:
+        """Warn of an angle for a line that no cut follows."""
+        cut = {piece.thing for piece in pieces}
+        for line in self.lines:
+            thing = line.arguments[-1] if line.how == "knife" else None
+            if isinstance(thing, int) and thing not in cut:
+                name = self.settled.plan.things[thing].name
+                wrong = Wrong("C434", f"no cut follows `{name}`, so this angle is for no wall", f"write `cut {name}`, or name a line that is cut")
+                self.warnings.append(self._diagnostic(line, wrong, warning=True))
 
     # --- names ---------------------------------------------------------------------------------
 

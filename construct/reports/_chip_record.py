@@ -26,8 +26,8 @@ def chips(study: Study) -> dict[str, Any]:
     """Return what `construct chips` says; the same object whether it stands alone or in a report."""
     found = study.survey
     if found is None:
-        note = say("chips.none") if study.carving is None else say("chips.unmeasured")
-        return {"format": FORMAT, "command": "chips", "chips": [], "note": note}
+        return {"format": FORMAT, "command": "chips", "chips": _unmeasured(study),
+                "note": say("chips.none" if study.carving is None else "chips.unmeasured")}  # fmt: skip
     areas = {line.number: line for line in chip_lines(study)}
     return {
         "format": FORMAT,
@@ -58,8 +58,7 @@ def _chip(study: Study, one: ChipSurvey, area: ChipLine, found: Survey) -> dict[
         "number": number,
         "alike": words.plain(first.name) or str(first.number),
         "kind": told.kind(one.group),
-        "area": {"exact": area.exact, "value": area.value, "unit": "mm2", "guarantee": area.guarantee,
-                 **({"low": area.low, "high": area.high} if area.guarantee == "enclosure" else {})},
+        "area": _area(area),
         "widest_mm": _middle(one.width_mm),
         "depth_mm": None if one.depth is None else one.depth.middle,
         "length_mm": one.length.middle,
@@ -81,6 +80,22 @@ def _chip(study: Study, one: ChipSurvey, area: ChipLine, found: Survey) -> dict[
         "point_with": list(found.neighbours(number, "point")),
         "to_edge_mm": None if one.margin is None else one.margin.middle,
     }  # fmt: skip
+
+
+def _unmeasured(study: Study) -> list[dict[str, Any]]:
+    """Return the chips with their areas alone."""
+    lines = chip_lines(study)
+    first = {line.group: line for line in reversed(lines)}
+    return [
+        {"name": words.plain(line.name) or str(line.number), "number": line.number, "area": _area(line), "widest_mm": None, "depth_mm": None,
+         "alike": words.plain(first[line.group].name) or str(first[line.group].number)}
+        for line in lines
+    ]  # fmt: skip
+
+
+def _area(line: ChipLine) -> dict[str, Any]:
+    bounds = {"low": line.low, "high": line.high} if line.guarantee == "enclosure" else {}
+    return {"exact": line.exact, "value": line.value, "unit": "mm2", "guarantee": line.guarantee, **bounds}
 
 
 def _corner(study: Study, one: Corner) -> dict[str, Any]:

@@ -51,7 +51,7 @@ def _head(study: Study, found: Survey, view: View) -> list[str]:
         "chips.head",
         chips=words.counted(len(found.chips), "chip"),
         kinds=say("chips.kinds", count=len(found.groups)),
-        grooves=words.counted(len(carving.grooves), "groove"),
+        grooves=f"; {words.counted(len(carving.grooves), 'groove')}" if carving.grooves else "",
         knife=_knife(study),
         stand=say(f"chips.stand.{found.limits.stand}", line=told.limit(found.limits.line_mm, view.units)),
         limits=_limits(found, view),

@@ -58,15 +58,15 @@ def who(chips: Sequence[int], found: Survey) -> str:
     return say("chips.who.chip" if len(chips) == 1 else "chips.who.chips", numbers=words.numbered(sorted(chips)))
 
 
-def advice(study: Study, one: Advice, units: str) -> str:
-    """Return a piece of advice as a sentence, with what it rests on and what helps."""
+def advice(study: Study, one: Advice, units: str, *, remedies: bool = True) -> str:
+    """Return a piece of advice as a sentence, with what it rests on, and what helps unless that is left out."""
     found = study.survey
     assert found is not None
-    text = f"{_sentence(study, one, found, units)} {say('chips.basis', basis=one.basis)}"
-    if one.remedies:
-        remedies = "; ".join(_sentence(study, remedy, found, units) for remedy in one.remedies)
+    text = " ".join((_sentence(study, one, found, units), say("chips.basis", basis=one.basis)))
+    if one.remedies and remedies:
+        helps = "; ".join(_sentence(study, remedy, found, units) for remedy in one.remedies)
         deep = any(remedy.key == "lower_angle" for remedy in one.remedies)
-        text += " " + say("chips.remedies" if deep else "chips.remedies_wide", remedies=remedies)
+        text += " " + say("chips.remedies" if deep else "chips.remedies_wide", remedies=helps)
     return text
 
 

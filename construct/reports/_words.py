@@ -31,7 +31,6 @@ HERE = "for the numbers written in this recipe"
 
 CHIPS_NONE = "this recipe has no `carve` part"
 CHORDS = "an estimate: chords stand in for its curve"
-CHIPS_LATER = "NOT looked at in this version: widest place, depth against the wood's thickness, land"
 
 SEEN = ((("first", "second"), "along the line"), (("left", "right"), "seen from the first circle's centre"))
 """What the order of two crossings is about, by the words for it."""
