@@ -29,6 +29,11 @@ from construct.number_systems.float import FloatSystem
 from construct.replay import Settled, replay_around
 
 TRIALS = 20_480
+"""Trials where none are asked for: they settle two digits of most figures, in a second for a full plate."""
+
+MOST = 1_000_000
+"""Trials that are run at most until the figures rest: about a minute of a full plate."""
+
 SEED = 20_250_101
 
 MANY_HOLD = "more walls hold its widest place than it needs, so first order has no slope there: use the Monte Carlo column"
@@ -138,6 +143,7 @@ class ChipErrors:
     """The chips' errors for one way through a recipe.
 
     level: the bench's.  seed, trials, lost, lost_where: of the Monte Carlo; 0 trials where none were run.
+    stable: whether an adaptive run came to rest within its numerical tolerance (JCGM 101, 7.9.4); None where the number was given.
     chips, lands, alike: the figures.  missing: chips that could not be followed, with why, by number.
     entry, angle: the knife's two sources.  land_mm: the least land wanted.
     """
@@ -147,6 +153,7 @@ class ChipErrors:
     trials: int
     lost: int
     lost_where: tuple[tuple[str, int], ...]
+    stable: bool | None
     chips: tuple[ChipFigures, ...]
     lands: tuple[LandFigures, ...]
     alike: tuple[AlikeSpread, ...]
@@ -203,7 +210,7 @@ def analyse_chips(
     drawn = None
     if trials != 0 and models and any(one.source.u for one in first.inputs):
         intervals = [*range(formula.first_land + len(formula.lands)), *range(formula.spreads, formula.size)]
-        drawn = run(formula, trials=trials, seed=seed, pairs=(), intervals=intervals, processes=processes, progress=progress)
+        drawn = run(formula, trials=trials, seed=seed, pairs=(), intervals=intervals, most=MOST, processes=processes, progress=progress)
     return _Reader(formula, survey, first, drawn).errors(seed, missing)
 
 
@@ -263,6 +270,7 @@ class _Reader:
             trials=0 if drawn is None else drawn.trials,
             lost=0 if drawn is None else drawn.lost,
             lost_where=() if drawn is None else drawn.lost_where,
+            stable=None if drawn is None else drawn.stable,
             chips=tuple(chips),
             lands=tuple(between),
             alike=tuple(self._alike(number, group) for number, group in enumerate(formula.alike)),

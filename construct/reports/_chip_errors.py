@@ -99,6 +99,7 @@ def _head(study: Study, found: ChipErrors, view: View) -> list[str]:
         say("chip_errors.knife", entry=figures.amount(found.entry.u, view.units), angle=angle),
         say("chip_errors.judged") if "judgement" in (found.entry.basis, found.angle.basis) else "",
         say("chip_errors.ran", trials=found.trials, seed=found.seed) if found.trials else say("chip_errors.not_run"),
+        "" if found.stable is None else say("chip_errors.at_rest" if found.stable else "chip_errors.not_at_rest"),
         _lost(found),
         "" if any(chip.depth is not None for chip in found.chips) else say("chip_errors.angle_none"),
     ]
@@ -292,6 +293,7 @@ def record(study: Study) -> dict[str, Any]:
         "trials": found.trials,
         "lost": found.lost,
         "lost_where": [{"what": what, "count": count} for what, count in found.lost_where],
+        "stable": found.stable,
         "guarantee": {"figures": "first order", "monte_carlo": "estimate"},
         "knife": {
             "entry_u_mm": found.entry.u,

@@ -197,6 +197,10 @@ def test_a_stroke_presses_the_fibres_into_the_chip(planned: Any, text: str) -> N
     for stroke in plan.strokes:
         way = stroke.finish.x - stroke.start.x, stroke.finish.y - stroke.start.y
         straight = stroke.clock[0] == stroke.clock[2]
+        if straight:
+            # hours by the compass rose: 12 along the grain, clockwise
+            assert math.degrees(math.atan2(*way)) % 360 / 30 == pytest.approx(stroke.clock[0] % 12, abs=1e-4)
+            assert math.degrees(math.atan2(abs(way[0]), abs(way[1]))) == pytest.approx(stroke.grain_deg[1], abs=1e-3)
         if not straight or min(abs(way[0]), abs(way[1])) < 0.1 * math.hypot(*way):
             continue
         fibre = math.copysign(1.0, way[1])
@@ -217,7 +221,7 @@ def test_a_petal_along_the_grain_is_cut_in_from_both_ends(planned: Any) -> None:
 
 
 def test_the_round_ends_with_the_grain(planned: Any) -> None:
-    """The last cut of a rosette lies no steeper to the grain than the last cut of any other order round would."""
+    """A rosette is begun so that its last cut runs with the grain, and that cut says so."""
     plan, _ = planned(SPLIT)
     assert ["rosette"] == [one.kind for one in plan.rounds]
     last = plan.strokes[-1]

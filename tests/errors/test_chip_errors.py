@@ -10,6 +10,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
+from shapely.geometry import Point
 
 from construct.chips.survey import Survey, survey
 from construct.errors.chip_errors import ChipErrors, Figure, analyse_chips, chance
@@ -19,6 +21,7 @@ from construct.errors.propagation import propagate
 from construct.number_systems import Source
 from construct.number_systems.float import FloatSystem
 from construct.number_systems.samples import SampleSystem
+from construct.replay import replay_around
 
 ROSETTE = """\
   g : line by centre finder, along the grain
@@ -163,6 +166,29 @@ def test_two_angles_move_the_floor(lay: Callable[..., Any]) -> None:
     assert 8 * slope * math.radians(1) == pytest.approx(turned.depth.u, rel=1e-6)
 
 
+def test_a_leaf_by_french_curve(lay: Callable[..., Any]) -> None:
+    """Chords of one curve are one cut: its entry moves the whole wall, so the area's u is √2·0.2 times the curve's length."""
+    steps = ROSETTE.split("  r : opening")[0] + """\
+  ring : circle about C, 60 mm by ruler
+  T, B : marks where g meets ring
+  L, R : marks where h meets ring
+  e : curve by french curve from B to T, leaving toward L, arriving toward R
+  f : e flipped over g, by french curve
+carve
+  cut e
+  cut f
+"""
+    laid = lay(steps)
+    found = followed(laid, alone(laid, knife_entry_against_the_line=0.2), trials=0).chips[0]
+    controls = [(laid.exact.to_float(mark.x), laid.exact.to_float(mark.y)) for mark in laid.settled.values[laid.plan.index("e")].controls]
+    part = np.linspace(0, 1, 20_001)[:, None]
+    weights = [(1 - part) ** 3, 3 * (1 - part) ** 2 * part, 3 * (1 - part) * part**2, part**3]
+    curve = sum(weight * np.array(mark) for weight, mark in zip(weights, controls, strict=True))
+    length = float(np.hypot(*np.diff(curve, axis=0).T).sum())
+    assert math.sqrt(2) * 0.2 * length == pytest.approx(found.area.u, rel=2e-3)
+    assert {KNIFE} == {row.step for row in found.area.rows}
+
+
 # --- one trial, worked out apart -----------------------------------------------------------------
 
 
@@ -208,6 +234,26 @@ def test_large_errors_of_a_lens(lay: Callable[..., Any]) -> None:
     half = [math.acos((70**2 + a * a - b * b) / (140 * a)) for a, b in ((r, s), (s, r))]
     assert r + s - 70 == pytest.approx(width, rel=1e-9)
     assert sum(a * a * (t - math.sin(2 * t) / 2) for a, t in zip((r, s), half, strict=True)) == pytest.approx(area, rel=1e-5)
+
+
+def test_a_petal_of_a_disturbed_layout(rosette: Any) -> None:
+    """With the layout's own errors, a petal's width and area are those of two discs laid over each other, by shapely."""
+    formula = formula_of(rosette)
+    names = {thing.name: index for index, thing in enumerate(rosette.plan.things)}
+    random = np.random.default_rng(12)
+    for _ in range(3):
+        keys = {one.key: float(random.normal(0, one.source.u)) for one in propagate(formula).inputs if one.step != KNIFE}
+        figures = formula(FloatSystem(errors=keys))
+        values, _ = replay_around(rosette.plan, FloatSystem(errors=keys))
+        for place, model in enumerate(formula.chips):
+            one, two = sorted({side.thing for side in model.sides})
+            assert {one, two} <= set(names.values())
+            circles = [values[each] for each in (one, two)]
+            discs = [Point(each.centre.x, each.centre.y).buffer(math.sqrt(each.square), quad_segs=2048) for each in circles]
+            petal = discs[0].intersection(discs[1])
+            width, _, area = figures[formula.of_chip(place)]
+            assert petal.area == pytest.approx(area, rel=1e-5)
+            assert 2 * shapely.maximum_inscribed_circle(petal, tolerance=1e-4).length == pytest.approx(width, abs=1e-3)
 
 
 # --- laws ----------------------------------------------------------------------------------------
@@ -354,6 +400,37 @@ def test_cutting_outside_the_line_widens_and_changes_no_slope(lay: Callable[...,
     assert one.width.u == pytest.approx(two.width.u, rel=1e-9)
     length = 2 * 40.25 * math.acos(35 / 40.25)
     assert math.sqrt(2) * 0.2 * length == pytest.approx(two.area.u, rel=1e-6)
+
+
+def test_another_wall_that_comes_to_hold_the_circle_is_counted(lay: Callable[..., Any]) -> None:
+    """The 13-14-15 triangle, its corner A cut off just outside the circle: the fourth wall cuts in as often as linear algebra says.
+
+    Centre and radius solve nᵢ·c − r = dᵢ + eᵢ for the three walls, so the fourth's distance less r is a weighted sum of four entries.
+    """
+    f, g = (Fraction(57, 200) * 13, Fraction(0)), (Fraction(57, 200) * 5, Fraction(57, 200) * 12)
+    marks = f"given F at ({f[0]}, 0) mm\ngiven B at (14, 0) mm\ngiven D at (5, 12) mm\ngiven G at ({g[0]}, {g[1]}) mm\n"
+    lines = "".join(f"  {a.lower()}{b.lower()} : line from {a} to {b}\n" for a, b in ("FB", "BD", "DG", "GF"))
+    laid = lay("", head=f"{PAPER}{marks}step Do it\n{lines}carve\n  cut fb\n  cut bd\n  cut dg\n  cut gf\n")
+    trials = 20_000
+    found = followed(laid, alone(laid, knife_entry_against_the_line=0.2), trials=trials, seed=6).chips[0]
+    inward = np.array([(0.0, 1.0), (-4 / 5, -3 / 5), (12 / 13, -5 / 13)])  # of AB, BD, DA
+    solved = np.linalg.inv(np.column_stack([inward, -np.ones(3)]))  # (x, y, r) by how far each wall is moved inwards
+    fourth = np.array([3.0, 2.0]) / math.sqrt(13)
+    gap = (fourth @ (6.0, 4.0)) - fourth @ (float(f[0]), 0.0) - 4
+    slopes = -(fourth @ solved[:2] - solved[2])
+    share = 0.5 * math.erfc(gap / (0.2 * math.sqrt(1 + slopes @ slopes)) / math.sqrt(2))
+    assert 8 == pytest.approx(found.width.value, abs=1e-6)
+    assert 0.2 < share < 0.45
+    assert found.another is not None
+    assert share == pytest.approx(found.another.share, abs=4 * math.sqrt(share * (1 - share) / trials))
+
+
+def test_trials_until_the_figures_rest(lay: Callable[..., Any]) -> None:
+    """Asked for as many trials as it takes, a run ends by itself and says that its figures rest."""
+    laid = lay("", head=triangle())
+    found = followed(laid, trials=None, seed=1)
+    assert found.stable is True
+    assert 20_000 < found.trials < 1_000_000
 
 
 def test_how_often_a_chip_comes_too_deep(lay: Callable[..., Any]) -> None:
