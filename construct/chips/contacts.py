@@ -58,9 +58,29 @@ def refined(edges: Sequence[EdgeFloats], x: float, y: float) -> Flat:
             step = min(step, 0.6 * min(row[1] for row in rows))
         if gain < 0.5 * hope:
             step *= 0.3
+        elif gain > 0.9 * hope:
+            step = min(2 * step, 0.6 * min(row[1] for row in rows))
         if step < 1e-9 or hope < 1e-13:
             break
     return x, y
+
+
+def starts(edges: Sequence[EdgeFloats], inward: Sequence[Flat], most: int = 24) -> list[Flat]:
+    """Return the middles of circles that touch an edge in its middle and reach across to the next wall, largest first.
+
+    inward: for each edge the way into the chip at its middle, of length 1.
+    """
+    found = []
+    for edge, (nx, ny) in list(zip(edges, inward, strict=True))[:most]:
+        x, y = edge.halfway
+        low, high = 0.0, max(math.dist(edge.start, other.start) for other in edges) + 2 * edge.radius + math.dist(edge.start, edge.finish)
+        for _ in range(50):
+            t = (low + high) / 2
+            place = x + t * nx, y + t * ny
+            clear = min(math.dist(place, other.nearest(*place)) for other in edges)
+            low, high = (t, high) if clear >= t * (1 - 1e-9) else (low, t)
+        found.append((low, x + low * nx, y + low * ny))
+    return [(x, y) for _, x, y in sorted(found, reverse=True)]
 
 
 def _rows(edges: Sequence[EdgeFloats], x: float, y: float) -> list[tuple[float, float, float, float]]:

@@ -53,6 +53,13 @@ class EdgeFloats:
         assert self.centre is not None
         return self.centre[0] + self.radius * math.cos(angle), self.centre[1] + self.radius * math.sin(angle)
 
+    @property
+    def halfway(self) -> Flat:
+        """The middle of the edge."""
+        if self.centre is None:
+            return (self.start[0] + self.finish[0]) / 2, (self.start[1] + self.finish[1]) / 2
+        return self.at(self.first + self.span / 2)
+
     def corners(self) -> Iterator[Flat]:
         """Yield places whose box holds the edge."""
         yield self.start

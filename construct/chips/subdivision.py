@@ -176,7 +176,8 @@ class _Carver:
             thing = line.arguments[-1] if line.how == "knife" else None
             if isinstance(thing, int) and thing not in cut:
                 name = self.settled.plan.things[thing].name
-                wrong = Wrong("C434", f"no cut follows `{name}`, so this angle is for no wall", f"write `cut {name}`, or name a line that is cut")
+                hint = f"write `cut {name}`, or name a line that is cut"
+                wrong = Wrong("C434", f"no cut follows `{name}`, so this angle is for no wall", hint)
                 self.warnings.append(self._diagnostic(line, wrong, warning=True))
 
     # --- names ---------------------------------------------------------------------------------

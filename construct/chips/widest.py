@@ -15,13 +15,14 @@ The contract for following errors is in `Widest`.
 from __future__ import annotations
 
 import heapq
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from construct.chips import Chip, Outline
-from construct.chips.contacts import Contact, contacts, refined
+from construct.chips.contacts import Contact, contacts, refined, starts
 from construct.chips.edge_balls import BITS, EdgeBalls, Nearest, edge_balls, size
 from construct.chips.edge_floats import EdgeFloats, Plane, edge_floats, lowest
 from construct.chips.predicates import in_walks, on_walks
@@ -29,7 +30,10 @@ from construct.geometry import Point
 from construct.number_systems import LimitMet
 from construct.number_systems._balls import Ball, ends, no_limit, point_ball, working_at
 
-MOST_BOXES = 20_000
+MOST_STARTS = 1
+"""Places that are climbed from before the boxes; a thin chip is found by these alone."""
+
+MOST_BOXES = 5_000
 """A search stops after so many boxes; what it gives out then is as wide as it is, and still an enclosure."""
 
 CLOSE = 1e-5
@@ -114,6 +118,8 @@ class _Search:
 
     def _covered(self) -> Ball:
         """Return an upper end: no box that covers the chip holds a place with more."""
+        for x, y in starts(self.floats, [self._inward(n) for n in range(len(self.edges))])[:MOST_STARTS]:
+            self._climb(x, y)
         first = self._first_box()
         waiting: list[tuple[float, int, Ball, _Box]] = [(-float("inf"), 0, no_limit(), first)]
         done = -no_limit()
@@ -140,6 +146,16 @@ class _Search:
                     count += 1
                     heapq.heappush(waiting, (-float(higher.mid()), count, higher.upper(), part))
         return done if self.lower is None else done.max(self.lower.upper())
+
+    def _inward(self, number: int) -> tuple[float, float]:
+        """Return the way into the chip at the middle of an edge; the chip lies to the left of its edges (*estimate*)."""
+        edge, flat = self.edges[number].edge, self.floats[number]
+        x, y = flat.halfway
+        if flat.centre is None:
+            dx, dy = flat.finish[0] - flat.start[0], flat.finish[1] - flat.start[1]
+            far = math.hypot(dx, dy)
+            return -dy / far, dx / far
+        return edge.sense * (flat.centre[0] - x) / flat.radius, edge.sense * (flat.centre[1] - y) / flat.radius
 
     def _first_box(self) -> _Box:
         xs, ys = zip(*(place for edge in self.floats for place in edge.corners()), strict=True)

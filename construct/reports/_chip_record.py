@@ -5,6 +5,7 @@ What the hand's errors do to them and the cutting plan are keys of their own, fr
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from typing import Any
 
@@ -64,14 +65,14 @@ def _chip(study: Study, one: ChipSurvey, area: ChipLine, found: Survey) -> dict[
         "length_mm": one.length.middle,
         "round_mm": _middle(one.round_mm),
         "guarantee": guarantee,
-        "width": {"low_mm": float(one.width_mm[0]), "high_mm": float(one.width_mm[1])},
+        "width": {"low_mm": _below(one.width_mm[0]), "high_mm": _above(one.width_mm[1])},
         "largest_circle": {
-            "radius_mm": one.widest.middle, "low_mm": float(one.widest.lower), "high_mm": float(one.widest.upper),
+            "radius_mm": one.widest.middle, "low_mm": _below(one.widest.lower), "high_mm": _above(one.widest.upper),
             "at_mm": [float(place) for place in one.widest.centre], "as": "drawn",
             "contacts": [{"along": words.plain(study.plan.things[touch.thing].name), "at_mm": list(touch.place), "weight": touch.weight}
                          for touch in one.widest.contacts],
         },
-        "length": {"low_mm": float(one.length.lower), "high_mm": float(one.length.upper),
+        "length": {"low_mm": _below(one.length.lower), "high_mm": _above(one.length.upper),
                    "from_mm": list(one.length.start), "to_mm": list(one.length.finish)},
         "depth": _depth(one),
         "corners": [_corner(study, corner) for corner in one.corners],
@@ -87,8 +88,8 @@ def _unmeasured(study: Study) -> list[dict[str, Any]]:
     lines = chip_lines(study)
     first = {line.group: line for line in reversed(lines)}
     return [
-        {"name": words.plain(line.name) or str(line.number), "number": line.number, "area": _area(line), "widest_mm": None, "depth_mm": None,
-         "alike": words.plain(first[line.group].name) or str(first[line.group].number)}
+        {"name": words.plain(line.name) or str(line.number), "number": line.number, "area": _area(line),
+         "widest_mm": None, "depth_mm": None, "alike": words.plain(first[line.group].name) or str(first[line.group].number)}
         for line in lines
     ]  # fmt: skip
 
@@ -111,8 +112,8 @@ def _depth(one: ChipSurvey) -> dict[str, Any] | None:
     if one.depth is None:
         return None
     return {
-        "low_mm": float(one.depth.lower),
-        "high_mm": float(one.depth.upper),
+        "low_mm": _below(one.depth.lower),
+        "high_mm": _above(one.depth.upper),
         "at_mm": list(one.depth.place),
         "walls": one.depth.walls,
         "angles_deg": [float(turns * 360) for turns in one.depth.turns],
@@ -124,8 +125,8 @@ def _land(one: Land) -> dict[str, Any]:
         "chips": [one.first, one.second],
         "kind": one.kind,
         "land_mm": one.middle,
-        "low_mm": float(one.lower),
-        "high_mm": float(one.upper),
+        "low_mm": _below(one.lower),
+        "high_mm": _above(one.upper),
         "from_mm": None if one.start is None else list(one.start),
         "to_mm": None if one.finish is None else list(one.finish),
         "ridge_deg": None if one.ridge_turns is None else float(one.ridge_turns * 360),
@@ -166,6 +167,16 @@ def _advice(study: Study, one: Advice) -> dict[str, Any]:
         "basis": one.basis,
         "remedies": [{"key": remedy.key, "figures": _figures(remedy)} for remedy in one.remedies],
     }
+
+
+def _below(value: Fraction) -> float:
+    """Return the largest float that is not above a number, so that an enclosure stays one."""
+    near = float(value)
+    return near if Fraction(near) <= value else math.nextafter(near, -math.inf)
+
+
+def _above(value: Fraction) -> float:
+    return -_below(-value)
 
 
 def _figures(one: Advice) -> dict[str, float | None]:

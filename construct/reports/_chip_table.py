@@ -93,8 +93,8 @@ def _table(study: Study, found: Survey, view: View, whole: bool) -> list[str]:
         first = members[0]
         rows.append((
             told.kind(number) + ("*" if first.curved else ""), str(len(members)),
-            told.figures(sum(first.width_mm) / 2, view.units), told.figures(first.length.middle, view.units), _depths(members, view),
-            told.corners(first), _land(members, found, view), _edge(members, view), _see(members, found),
+            told.bounded(first.width_mm, view.units), told.figures(first.length.middle, view.units),
+            _depths(members, view), told.corners(first), _land(members, found, view), _edge(members, view), _see(members, found),
         ))  # fmt: skip
     below = say(f"chips.unit.{view.units}")
     ridges = sorted({land.ridge_turns for land in found.lands if land.ridge_turns is not None})
@@ -104,7 +104,7 @@ def _table(study: Study, found: Survey, view: View, whole: bool) -> list[str]:
 
 
 def _depths(members: Sequence[ChipSurvey], view: View) -> str:
-    said = {say("chips.cell.nothing") if one.depth is None else told.figures(one.depth.middle, view.units) for one in members}
+    said = {say("chips.cell.nothing") if one.depth is None else told.bounded((one.depth.lower, one.depth.upper), view.units) for one in members}
     return " / ".join(sorted(said))
 
 
@@ -199,8 +199,8 @@ def _each(found: Survey, view: View) -> list[str]:
         land = found.least_land(number)
         other = None if land is None else land.second if land.first == number else land.first
         rows.append((
-            str(number), words.plain(one.chip.name) or nothing, told.kind(one.group), told.figures(sum(one.width_mm) / 2, view.units),
-            nothing if one.depth is None else told.figures(one.depth.middle, view.units),
+            str(number), words.plain(one.chip.name) or nothing, told.kind(one.group), told.bounded(one.width_mm, view.units),
+            nothing if one.depth is None else told.bounded((one.depth.lower, one.depth.upper), view.units),
             *(words.numbered(found.neighbours(number, kind)) or nothing for kind in ("ridge", "point")),
             nothing if land is None else say("chips.cell.to", land=told.figures(land.middle, view.units), chip=other),
             nothing if one.margin is None else told.figures(one.margin.middle, view.units),

@@ -27,6 +27,13 @@ def figures(value: float | Fraction, units: str) -> str:
     return f"{0:.{3 if units == 'in' else 2}f}" if float(text) == 0 else text.replace("-", "−")
 
 
+def bounded(ends: tuple[Fraction, Fraction], units: str) -> str:
+    """Return an enclosure as the number of a table: one figure, or both ends where it is wider than the last one shown."""
+    last = Fraction(254, 10) / 1000 if units == "in" else Fraction(1, 100)
+    low, high = (figures(end, units) for end in ends)
+    return f"{low}–{high}" if ends[1] - ends[0] > last else figures((ends[0] + ends[1]) / 2, units)
+
+
 def length(value: float | Fraction, units: str) -> str:
     """Return a measured length in mm with its unit."""
     return f"{figures(value, units)} {units}"

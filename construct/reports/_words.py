@@ -180,7 +180,7 @@ def gap(exact: str, figures: str, value: float, unit: str, units: str) -> str:
 
 def area(exact: str, value: float, units: str) -> str:
     """Return an area in the user's units, its closed form before it where there is one."""
-    figures = f"{value:.4g}"
+    figures = f"{value:.4g}" if value < 1e4 else f"{value:.0f}"
     said = f"about {figures} mm²"
     if exact:
         same = fraction_of(exact) is not None and fraction_of(exact) == fraction_of(figures)

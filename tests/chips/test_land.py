@@ -111,7 +111,8 @@ def test_grooves(wood: Any, fresh: Callable[[], Any]) -> None:
     grooves.straight(grooves.mark(-5, 5), grooves.mark(20, 5))
     grooves.ring(grooves.circle(5, 5, 2))
     grooves.ring(grooves.circle(5, 5, 40))
-    rows = groove_lands(wood.exact, [Groove(piece, Fraction(1)) for piece in grooves.pieces], ready(wood), within_mm=10.0, widened_mm=Fraction(0))
+    cut = [Groove(piece, Fraction(1)) for piece in grooves.pieces]
+    rows = groove_lands(wood.exact, cut, ready(wood), within_mm=10.0, widened_mm=Fraction(0))
     assert [False, True, True] == [one.meets for one in rows]
     assert rows[0].lower <= Fraction(5, 2) <= rows[0].upper
 

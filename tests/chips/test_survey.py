@@ -92,7 +92,7 @@ def test_the_belly_of_a_small_rosette(surveyed: Callable[..., tuple[Study, Surve
 
 
 def test_alike_chips_share_figures(surveyed: Callable[..., tuple[Study, Survey]]) -> None:
-    """Each chip of a group has the figures of its first, and a largest circle that lies in itself, as big as if it were measured alone."""
+    """Each chip of a group has the figures of its first, and a largest circle in itself, as big as if measured alone."""
     made, found = surveyed("knife 65 deg")
     for one in found.chips:
         alone = widest(made.exact, one.chip)
@@ -170,7 +170,7 @@ carve
 
 @pytest.mark.parametrize(("stand", "change"), [("cut inside", -0.5), ("cut outside", 0.5), ("cut on the line", 0.0)])
 def test_where_the_knife_stands(surveyed: Callable[..., tuple[Study, Survey]], stand: str, change: float) -> None:
-    """Beside a pencil line 0.5 mm wide each chip is half a millimetre narrower or wider, and as much shallower or deeper as that makes it."""
+    """Beside a pencil line 0.5 mm wide each chip is half a millimetre narrower or wider, and shallower or deeper with it."""
     _, on = surveyed("knife 65 deg")
     _, beside = surveyed("knife 65 deg", stand)
     for one, other in zip(on.chips, beside.chips, strict=True):
@@ -210,7 +210,7 @@ def test_an_angle_for_nothing(surveyed: Callable[..., tuple[Study, Survey]]) -> 
 
 
 def test_upright_walls_in_a_recipe(surveyed: Callable[..., tuple[Study, Survey]]) -> None:
-    """The fields between petals, their rim laid low at 15 deg and their arcs upright, are deepest at the centre: r·tan 15; petals keep 65."""
+    """The fields between petals, rim laid low at 15 deg, arcs upright, are deepest at the centre: r·tan 15; petals keep 65."""
     _, found = surveyed("knife 65 deg", "knife 15 deg on rim, other walls upright", "cut rim")
     depths = {one.depth.walls: one.depth.middle for one in found.chips if one.depth is not None}
     assert depths["upright"] == pytest.approx(50 * math.tan(math.radians(15)))
