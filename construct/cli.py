@@ -142,7 +142,7 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, patience: fl
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.NAMES)
-    study = _with_errors(with_indifferent(_study(recipe, way, patience=patience)))
+    study = _with_errors(_with_survey(with_indifferent(_study(recipe, way, patience=patience))))
     if folder is not None:
         _folder.write(folder, folder_files(study, view))
     _show(record.report(study) if as_json else summary.report(study, view))
@@ -219,9 +219,45 @@ def errors(
     if folder is not None:
         _folder.check(folder, _folder.ERROR_NAMES)
     study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=count, seed=start, at=at)
+    # the chips' trials are their own usual number: each costs many times one of the layout's
+    study = _with_chip_errors(study, bench=bench, trials=0 if count == 0 else None, seed=start)
     if folder is not None:
         _folder.write(folder, error_files(study, view), _folder.ERROR_NAMES)
     _show(record.errors(study) if as_json else summary.errors(study, view, whole=whole))
+    return DONE
+
+
+@cli.command()
+@RECIPE
+@WAY
+@click.option("--all", "whole", is_flag=True, help="Every chip, every land and the whole cutting plan, however many.")
+@click.option("--hand", metavar="HAND", default="right", show_default=True, help="The hand that holds the knife: right or left.")
+@click.option("--first", metavar="WHAT", default="hard", show_default=True, help="What is cut first: hard (chips) or rosette.")
+@click.option("--bench", metavar="LEVEL", help="Another hand than the recipe's: careful, ordinary or beginner.")
+@click.option("--trials", metavar="N", help="Trials beside first order; `stable` runs as many as it takes.")
+@click.option("--seed", metavar="S", help="A whole number that draws the same trials again.")
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write picture and tables into a folder of this name.")
+def chips(
+    recipe: str, way: str | None, whole: bool, hand: str, first: str, bench: str | None, trials: str | None, seed: str | None, units: str,
+    as_json: bool, folder: Path | None,
+) -> int:  # fmt: skip
+    """The chips: how wide, how deep, how sure, what stands between them, in which order they are cut."""
+    from construct.reports import View, _chip_record, _chip_table, _folder, chip_files
+
+    count, start = _numbers(trials, seed)
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.CHIP_NAMES)
+    study = _with_cutting_plan(_study(recipe, way, others=False), hand=hand, first=first)
+    if study.carving is None:
+        hint = "add `carve` after the steps, and cut lines under it"
+        raise Mistakes((Diagnostic("C601", "this recipe carves nothing, so it has no chips", hint),))
+    study = _with_chip_errors(study, bench=bench, trials=count, seed=start)
+    if folder is not None:
+        _folder.write(folder, chip_files(study, view), _folder.CHIP_NAMES)
+    _show(_chip_record.chips(study) if as_json else _chip_table.text(study, view, whole=whole))
     return DONE
 
 
@@ -309,6 +345,27 @@ def _progress(trials: int | str | None) -> Iterator[Callable[[int, int], None] |
             bar.update(100 * done // total - bar.pos)
 
         yield told
+
+
+def _with_survey(found: Study) -> Study:
+    from construct import study
+
+    return study.with_survey(found)
+
+
+def _with_cutting_plan(found: Study, *, hand: str, first: str) -> Study:
+    from construct import study
+
+    return study.with_cutting_plan(found, hand=hand, first=first)
+
+
+def _with_chip_errors(
+    found: Study, *, bench: str | None = None, trials: int | str | None = None, seed: int | None = None
+) -> Study:  # fmt: skip
+    from construct import study
+
+    with _progress(trials) as progress:
+        return study.with_chip_errors(found, bench=bench, trials=trials, seed=seed, progress=progress)
 
 
 def _outcome(study: Study) -> int:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
 from construct.chips import BeyondReach, Carving
+from construct.chips.cutting_plan import CuttingPlan, make_cutting_plan
 from construct.chips.subdivision import carve
 from construct.claims import Verdict
 from construct.claims._verdict import decide
@@ -22,6 +23,7 @@ from construct.diagnostics import Diagnostic, Mistakes
 from construct.geometry import to_floats
 from construct.language.parser import decode, parse, parse_methods
 from construct.language.syntax import Method, Phrase, Recipe
+from construct.number_systems import LimitMet
 from construct.number_systems.exact import ExactSystem
 from construct.patience import GivenUp, watched
 from construct.plan import Plan, things_of
@@ -33,7 +35,9 @@ from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
 
 if TYPE_CHECKING:
+    from construct.chips.survey import Survey
     from construct.errors import Errors
+    from construct.errors.chip_errors import ChipErrors
 
 STABLE = "stable"
 """As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
@@ -54,6 +58,9 @@ class Study:
     proofs: one for each verdict: the certificate that the checker accepted, or why there is none.
     indifferent: for each verdict which written numbers do not matter, "" where nothing is said; empty where that was
         not asked for (see `with_indifferent`).
+    cutting: an order of cuts, None where nothing is carved or it was not asked for (see `with_cutting_plan`).
+    chip_errors: what the hand's errors do to the chips, None where that was not asked for (see `with_chip_errors`).
+    survey: what is measured about the chips, None where that was not asked for (see `with_survey`) or nothing is carved.
     """
 
     recipe: Recipe
@@ -68,6 +75,9 @@ class Study:
     errors: Errors | None = None
     proofs: tuple[Proof, ...] = ()
     indifferent: tuple[str, ...] = ()
+    cutting: CuttingPlan | None = None
+    survey: Survey | None = None
+    chip_errors: ChipErrors | None = None
 
     @property
     def holds(self) -> bool:
@@ -140,6 +150,65 @@ def with_errors(
         at=at, processes=processes, progress=progress,
     )  # fmt: skip
     return replace(study, errors=errors)
+
+
+def with_cutting_plan(study: Study, *, hand: str = "right", first: str = "hard") -> Study:
+    """Return the study with its `cutting` filled in: an order of cuts by the trade's rules (*judgement*).
+
+    hand: "right" or "left".  first: "hard" chips while fresh, or the "rosette" before its border.
+    Raises `Mistakes` where they are neither.  Without a carving the study comes back as it is.
+    """
+    if study.carving is None:
+        return study
+    return replace(study, cutting=make_cutting_plan(study.settled, study.carving, study.exact, hand=hand, first=first))
+
+
+def with_chip_errors(
+    study: Study,
+    *,
+    bench: str | None = None,
+    trials: int | str | None = None,
+    seed: int | None = None,
+    processes: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+) -> Study:
+    """Return the study with its `survey` and its `chip_errors` filled in: how sure each chip's width, depth, area and land are.
+
+    Options as in `with_errors`.  Without a carving the study comes back as it is.
+    Cost: about a second for a full plate.  Raises `Mistakes` where bench, trials or seed make no sense.
+    """
+    if study.carving is None:
+        return study
+    from construct.errors import analysis, chip_errors
+
+    count = chip_errors.TRIALS if trials is None else None if trials == STABLE else trials
+    if isinstance(count, str):
+        raise Mistakes((Diagnostic("C532", f"`{trials}` is no number of trials", f"say a whole number, or `{STABLE}`"),))
+    seed = analysis.SEED if seed is None else seed
+    analysis.check(study.plan, bench, count, seed, None)
+    study = with_survey(study)
+    assert study.survey is not None and study.carving is not None
+    found = chip_errors.analyse_chips(
+        analysis.at_bench(study.settled, bench), study.carving, study.exact, study.survey,
+        trials=count, seed=seed, processes=processes, progress=progress,
+    )  # fmt: skip
+    return replace(study, chip_errors=found)
+
+
+def with_survey(study: Study) -> Study:
+    """Return the study with its chips measured; as it is where nothing is carved.
+
+    Cost: some tens of milliseconds for each kind of chip.  Raises `Mistakes` where a chip is too large or too thin to measure.
+    """
+    if study.carving is None or study.survey is not None:
+        return study
+    from construct.chips.survey import survey
+
+    try:
+        return replace(study, survey=survey(study.settled, study.carving, study.exact))
+    except LimitMet as limit:
+        hint = "shorten the chain of steps before `carve`, or look at the picture for a chip that is all but nothing"
+        raise Mistakes((Diagnostic("C610", f"the chips can not be measured: {limit.reason}", hint),)) from None
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:

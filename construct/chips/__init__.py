@@ -98,10 +98,14 @@ class Groove:
 
 @dataclass(frozen=True, slots=True)
 class KnifeAngle:
-    """The knife's angle as a part of a full turn: for cuts along `thing`, or for all others where it is None."""
+    """The knife's angle as a part of a full turn: for cuts along `thing`, or for all others where it is None.
+
+    others_upright: the other walls of a chip with a cut along `thing` stand upright, as in the straight-walled school.
+    """
 
     turns: Fraction
     thing: int | None = None
+    others_upright: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,7 +89,7 @@ class _Arranger:
         self.points: list[Point] = []
         self.floats: list[tuple[float, float]] = []
         self.buckets: dict[tuple[int, int], list[int]] = defaultdict(list)
-        self.strands = [strand for number, piece in enumerate(pieces) for strand in _strands(exact, number, piece)]
+        self.strands = [strand for number, piece in enumerate(pieces) for strand in strands(exact, number, piece)]
         self.cell = shade(max((abs(one) for strand in self.strands for one in strand.box), default=0.0))
         self.edges: list[_Edge] = []
         self.leaving: list[list[int]] = []
@@ -330,7 +330,8 @@ def _lower_half(exact: Any, x: Any, y: Any) -> int:
 # --- strands ----------------------------------------------------------------------------------
 
 
-def _strands(exact: Any, number: int, piece: Piece) -> list[Strand]:
+def strands(exact: Any, number: int, piece: Piece) -> list[Strand]:
+    """Return a piece as strands: one, or the chords of a french curve."""
     if isinstance(piece.geometry, Curve):
         return _chords(exact, number, piece, piece.geometry)
     start, finish = piece.start, piece.finish

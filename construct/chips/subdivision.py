@@ -82,6 +82,7 @@ class _Carver:
             raise
         self._judge(arrangement, pieces)
         self._stop_if_wrong()
+        self._judge_knives(pieces)
         named, left = self._named(arrangement.faces)
         self._stop_if_wrong()
         chips = self._numbered(arrangement.faces, named, left)
@@ -125,11 +126,12 @@ class _Carver:
     def _wish(self, line: PlannedCarving, wishes: _Wishes) -> None:
         twice = Wrong("C431", "this is said twice, and differently", "keep the line that is meant")
         if line.how == "knife":
-            things = [None, line.arguments[2]] if len(line.arguments) > 2 else [None]
+            upright = "upright" in line.words
+            things = [line.arguments[1]] if upright else [None, line.arguments[2]] if len(line.arguments) > 2 else [None]
             for turns, thing in zip((one for one in line.arguments if isinstance(one, Fraction)), things, strict=True):
                 if not 0 < turns < Fraction(1, 4):
                     raise Wrong("C430", "a knife stands at more than 0 and less than 90 deg", "as in `knife 65 deg`")
-                angle = KnifeAngle(turns, thing)  # type: ignore[arg-type]
+                angle = KnifeAngle(turns, thing, upright)  # type: ignore[arg-type]
                 said = [one for one in wishes.knife if one.thing == thing]
                 if said and said[0] != angle:
                     raise twice
@@ -170,6 +172,17 @@ class _Carver:
                 hint = "end it with `from … to …`, or `inside` a circle"
                 beyond = Wrong("C412", f"this cut along `{name}` runs on beyond the chips", hint)
                 self.warnings.append(self._diagnostic(line, beyond, warning=True))
+
+    def _judge_knives(self, pieces: list[Piece]) -> None:
+        """Warn of an angle for a line that no cut follows."""
+        cut = {piece.thing for piece in pieces}
+        for line in self.lines:
+            thing = line.arguments[-1] if line.how == "knife" else None
+            if isinstance(thing, int) and thing not in cut:
+                name = self.settled.plan.things[thing].name
+                hint = f"write `cut {name}`, or name a line that is cut"
+                wrong = Wrong("C434", f"no cut follows `{name}`, so this angle is for no wall", hint)
+                self.warnings.append(self._diagnostic(line, wrong, warning=True))
 
     # --- names ---------------------------------------------------------------------------------
 

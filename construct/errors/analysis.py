@@ -107,9 +107,8 @@ def analyse(
     degrees: degrees of freedom of sources that were measured, by name; all others count as infinite.
     Raises `Mistakes` where `bench`, `at`, `trials` or `seed` make no sense.
     """
-    _check(settled.plan, bench, trials, seed, at)
-    if bench is not None:
-        settled = replace(settled, plan=replace(settled.plan, settings=at_level(settled.plan.settings, bench)))
+    check(settled.plan, bench, trials, seed, at)
+    settled = at_bench(settled, bench)
     plan = settled.plan
     whole, corners = make_formula(settled, carving, exact)
     touching = touching_steps(settled, exact)
@@ -154,7 +153,15 @@ def analyse(
     )
 
 
-def _check(plan: Plan, bench: str | None, trials: int | None, seed: int, at: str | None) -> None:
+def at_bench(settled: Settled, bench: str | None) -> Settled:
+    """Return a settled layout at another level of hand; as it is for None."""
+    if bench is None:
+        return settled
+    return replace(settled, plan=replace(settled.plan, settings=at_level(settled.plan.settings, bench)))
+
+
+def check(plan: Plan, bench: str | None, trials: int | None, seed: int, at: str | None) -> None:
+    """Raise `Mistakes` for options that make no sense."""
     wrongs = []
     if bench is not None and bench not in LEVELS:
         wrongs.append(Diagnostic("C530", f"there is no bench called `{bench}`", f"say {', '.join(LEVELS[:-1])} or {LEVELS[-1]}"))

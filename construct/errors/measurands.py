@@ -105,19 +105,8 @@ class LayoutFormula:
                 place = Point(numbers.rational(station.x), numbers.rational(station.y))
                 results.append(displacement(numbers, carrier, place, station))
         if isinstance(numbers, SampleSystem) and numbers.has_errors:
-            self._judge(numbers, values)
+            judge(self.plan, numbers, values)
         return results
-
-    def _judge(self, numbers: SampleSystem, values: Sequence[Any]) -> None:
-        """Give up the trials in which a crossing no longer fits the recipe's words."""
-        for step, words, number, wanted in asked_of_picks(self.plan, numbers, values):
-            off = np.sign(number) == -wanted
-            if np.any(off):
-                label = f"line {step.span.line}: `{step_name(self.plan, step)}` is no longer {words}"
-                numbers.lost.append((label, np.broadcast_to(off, (numbers.trials,))))
-        plan, trials = self.plan, numbers.trials
-        # it must not hold the system: the cycle would keep a whole chunk's arrays alive
-        numbers.explain = lambda: list(_first_losses(plan, values, trials))
 
     def of_mark(self, index: int) -> slice:
         """Return where a mark's x and y stand among the measurands."""
@@ -133,6 +122,18 @@ class LayoutFormula:
     def pairs(self) -> tuple[tuple[int, int], ...]:
         """The measurands whose covariance is wanted: each mark's x with its y."""
         return tuple((2 * place, 2 * place + 1) for place in range(len(self.marks)))
+
+
+def judge(plan: Plan, numbers: SampleSystem, values: Sequence[Any]) -> None:
+    """Give up the trials in which a crossing no longer fits the recipe's words."""
+    for step, words, number, wanted in asked_of_picks(plan, numbers, values):
+        off = np.sign(number) == -wanted
+        if np.any(off):
+            label = f"line {step.span.line}: `{step_name(plan, step)}` is no longer {words}"
+            numbers.lost.append((label, np.broadcast_to(off, (numbers.trials,))))
+    trials = numbers.trials
+    # it must not hold the system: the cycle would keep a whole chunk's arrays alive
+    numbers.explain = lambda: list(_first_losses(plan, values, trials))
 
 
 def displacement(numbers: NumberSystem, carrier: Line | Circle | Curve, place: Point, station: Station) -> Number:

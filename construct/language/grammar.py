@@ -80,6 +80,7 @@ start: 'claim' claim -> claimed
      | 'leave' 'the' 'chip' which_chip -> leave
      | 'knife' ANGLE -> knife
      | 'knife' ANGLE 'and' ANGLE 'on' name -> knife
+     | 'knife' ANGLE 'on' name ',other' 'walls' 'upright' -> knife
      | 'deepest' LENGTH -> deepest
      | 'land' 'at' 'least' LENGTH -> land
 

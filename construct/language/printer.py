@@ -283,6 +283,8 @@ def _carve_line(line: s.CarveLine) -> str:
         case "land":
             return f"land at least {parts[0]}"
         case "knife":
+            if "upright" in line.words:
+                return f"knife {parts[0]} on {parts[1]}, other walls upright"
             return f"knife {parts[0]}" + (f" and {parts[1]} on {parts[2]}" if len(parts) > 1 else "")
         case "chip":
             return f"{write(line.names)} : chip {_which(line.words, parts)}"

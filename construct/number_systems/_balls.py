@@ -11,7 +11,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-from flint import arb, ctx
+from flint import arb, ctx, fmpq
 
 from construct.number_systems import LimitMet, Number
 from construct.number_systems.interval import Enclosure
@@ -29,6 +29,16 @@ MOST_BITS = 1 << 14
 def ball(exact: Any, number: Number, bits: int) -> Ball:
     """Return a ball around an exact number."""
     return exact.tower.ball(number.tree, bits)
+
+
+def point_ball(value: Fraction) -> Ball:
+    """Return a rational number as a ball, as narrow as the precision allows."""
+    return arb(fmpq(value.numerator, value.denominator))
+
+
+def no_limit() -> Ball:
+    """Return what is above every number."""
+    return arb("inf")
 
 
 def enclosed(exact: Any, number: Number, bits: int) -> Enclosure:

@@ -42,6 +42,14 @@ def folder_files(study: Study, view: View) -> dict[str, bytes]:
     return contents
 
 
+def chip_files(study: Study, view: View) -> dict[str, bytes]:
+    """Return everything that goes into the folder of `construct chips`: contents by file name; loads the drawing library too."""
+    from construct.reports import _chip_record, _chip_table, chip_figure, record
+
+    texts = {"chips.json": record.text(_chip_record.chips(study)), "chips.txt": _chip_table.text(study, view, whole=True).encode()}
+    return texts | chip_figure.files(study, view)
+
+
 def error_files(study: Study, view: View) -> dict[str, bytes]:
     """Return everything that goes into the folder of `construct errors`: contents by file name; loads the drawing library too."""
     from construct.reports import error_figures, record, summary

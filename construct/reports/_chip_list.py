@@ -44,15 +44,18 @@ def chip_lines(study: Study) -> tuple[ChipLine, ...]:
     if study.carving is None:
         return ()
     exact, chips = study.exact, study.carving.chips
-    group_of = {position: number for number, group in enumerate(isometry.groups(exact, chips)) for position in group}
+    if study.survey is not None:
+        rows = [(one.chip, one.group, one.area, one.area_mm2) for one in study.survey.chips]
+    else:
+        group_of = {position: number for number, group in enumerate(isometry.groups(exact, chips)) for position in group}
+        areas = [measures.area(exact, chip) for chip in chips]
+        rows = [(chip, group_of[n], areas[n], measures.area_enclosure(exact, areas[n], DIGITS)) for n, chip in enumerate(chips)]
     lines = []
-    for position, chip in enumerate(chips):
-        area = measures.area(exact, chip)
-        low, high = measures.area_enclosure(exact, area, DIGITS)
+    for chip, group, area, (low, high) in rows:
         curved = any(edge.curved for walk in chip.walks for edge in walk)
         closed = "" if curved else measures.area_text(exact, area, longest=LONGEST)
         guarantee = "estimate" if curved else "exact" if closed else "enclosure"
-        lines.append(ChipLine(chip.number, chip.name, closed, float((low + high) / 2), guarantee, group_of[position],
+        lines.append(ChipLine(chip.number, chip.name, closed, float((low + high) / 2), guarantee, group,
                               _decimals(math.floor(low * 10**DIGITS)), _decimals(math.ceil(high * 10**DIGITS))))  # fmt: skip
     return tuple(lines)
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from construct.diagnostics import Diagnostic
+from construct.reports import _chip_errors
 from construct.reports import _error_words as say
 from construct.study import Study
 
@@ -47,7 +48,8 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "inputs": [_input(one) for one in found.inputs],
         "bands": [{"under_mm": _number(most), "says": said, "basis": "judgement"} for most, said in say.BANDS],
         "warnings": [_warning(one) for one in found.warnings],
-        "not_counted": list(say.NOT_COUNTED),
+        "chips": _chip_errors.record(study),
+        "not_counted": list(say.not_counted(study)),
         "notes": [*found.notes, say.FIGURES_SAID, say.BANDS_SAID],
     }
 

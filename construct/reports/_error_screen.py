@@ -222,8 +222,10 @@ def _in_all(group: AlikeGroup, units: str) -> str:
     return f"{say.alike_called(group.names)} {say.fate(group.total, units)}: {say.band(say.expanded(group.total.unequal_mm))} (judgement)"
 
 
-def sureness(errors: Errors) -> list[str]:
+def sureness(study: Study) -> list[str]:
     """Return what kind of figures these are: guarantee, trials, seed, lost trials, ν, judgement; then the warnings."""
+    errors = study.errors
+    assert errors is not None
     if errors.trials:
         ran = f"{errors.trials} trials, seed {errors.seed}, {errors.lost or 'none'} lost: estimates"
         rest = {True: "; they came to rest within the numerical tolerance", False: "; they did NOT come to rest"}.get(errors.stable, "")  # type: ignore[arg-type]
@@ -238,7 +240,7 @@ def sureness(errors: Errors) -> list[str]:
     ]
     lines = [line for text in said for line in words.wrapped(text)]
     lines += [line for note in (*errors.notes, say.FIGURES_SAID) for line in words.wrapped(f"{note}.", "  - ", "    ")]
-    lines += words.wrapped(f"Not counted: {'; '.join(say.NOT_COUNTED)}.", rest="  ")
+    lines += words.wrapped(f"Not counted: {'; '.join(say.not_counted(study))}.", rest="  ")
     return lines + warnings(errors)
 
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from construct.plan import Plan
 from construct.reports import _words as words
+from construct.study import Study
 
 if TYPE_CHECKING:
     from construct.errors import Errors, Row
@@ -49,10 +50,16 @@ NOT_COUNTED = (
     "a compass leg that slips",
     "the pencil's half width, and a pencil held always to one side",
     "a template larger than its name",
-    "the knife's angle",
-    "the width of a chip and the land between chips",
 )
-"""What no figure here holds."""
+"""What no figure holds."""
+
+NOT_WITHOUT_CHIPS = ("the knife's angle", "the width of a chip and the land between chips")
+"""What the figures do not hold where the chips' own were not asked for."""
+
+
+def not_counted(study: Study) -> tuple[str, ...]:
+    """Return what no figure of a study holds."""
+    return NOT_COUNTED if study.chip_errors is not None or study.carving is None else (*NOT_COUNTED, *NOT_WITHOUT_CHIPS)
 
 
 def band(u_mm: float) -> str:

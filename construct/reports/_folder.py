@@ -15,17 +15,20 @@ from pathlib import Path
 
 from construct.diagnostics import Diagnostic, Mistakes
 
-MARKERS = {"report.json": "report", "errors.json": "errors"}
+MARKERS = {"report.json": "report", "errors.json": "errors", "chips.json": "chips"}
 """The record that a folder of ours holds, and the command that wrote it."""
 
 ERROR_PICTURES = frozenset(f"{name}.{kind}" for name in ("budget", "ellipses", "bands") for kind in ("svg", "png"))
 """Not every one in every folder: without a cut there are no bands."""
 
-NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png"}) | ERROR_PICTURES
+NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png", "chips.svg", "chips.png"}) | ERROR_PICTURES
 """What a report's folder may hold."""
 
 ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES
 """What the folder of `construct errors` may hold."""
+
+CHIP_NAMES = frozenset({"chips.json", "chips.txt", "chips.svg", "chips.png"})
+"""What the folder of `construct chips` may hold."""
 
 LARGEST = 100_000_000
 """The largest marker that is looked into, in bytes."""

@@ -31,7 +31,6 @@ HERE = "for the numbers written in this recipe"
 
 CHIPS_NONE = "this recipe has no `carve` part"
 CHORDS = "an estimate: chords stand in for its curve"
-CHIPS_LATER = "NOT looked at in this version: widest place, depth against the wood's thickness, land"
 
 SEEN = ((("first", "second"), "along the line"), (("left", "right"), "seen from the first circle's centre"))
 """What the order of two crossings is about, by the words for it."""
@@ -182,7 +181,7 @@ def gap(exact: str, figures: str, value: float, unit: str, units: str) -> str:
 
 def area(exact: str, value: float, units: str) -> str:
     """Return an area in the user's units, its closed form before it where there is one."""
-    figures = f"{value:.4g}"
+    figures = f"{value:.4g}" if value < 1e4 else f"{value:.0f}"
     said = f"about {figures} mm²"
     if exact:
         same = fraction_of(exact) is not None and fraction_of(exact) == fraction_of(figures)

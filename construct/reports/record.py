@@ -14,10 +14,9 @@ from typing import Any
 from construct.claims import Finding, Verdict
 from construct.diagnostics import Diagnostic
 from construct.plan import Plan
-from construct.reports import View, _error_record
+from construct.reports import View, _chip_record, _error_record
 from construct.reports import _bench_needs as needs
 from construct.reports import _words as words
-from construct.reports._chip_list import chip_lines
 from construct.study import OtherWay, Study
 
 NAME = "record"
@@ -89,7 +88,7 @@ def report(study: Study) -> dict[str, Any]:
         "tools": list(needs.tools_needed(study.plan)),
         "compasses": {"at_once": count, "openings": list(names)},
         "errors": errors(study),
-        "chips": _chips(study),
+        "chips": _chip_record.chips(study),
     }
 
 
@@ -160,26 +159,6 @@ def _plate(plan: Plan) -> dict[str, Any]:
         "longer_along_grain_mm": _float(plan.settings.oval),
         "thickness_mm": None if blank.thickness is None else _float(blank.thickness.mm),
         "wood": blank.wood,
-    }
-
-
-def _chips(study: Study) -> dict[str, Any]:
-    lines = chip_lines(study)
-    first = {line.group: line for line in reversed(lines)}
-    return {
-        "chips": [
-            {
-                "name": line.name or str(line.number),
-                "number": line.number,
-                "area": {"exact": line.exact, "value": _float(line.value), "unit": "mm2", "guarantee": line.guarantee,
-                         **({"low": line.low, "high": line.high} if line.guarantee == "enclosure" else {})},
-                "widest_mm": None,
-                "depth_mm": None,
-                "alike": first[line.group].name or str(first[line.group].number),
-            }
-            for line in lines
-        ],
-        "note": words.CHIPS_NONE if study.carving is None else words.CHIPS_LATER,
     }
 
 

@@ -11,17 +11,15 @@ from collections.abc import Iterable, Sequence
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
 from construct.phrasebook import say
-from construct.reports import View
+from construct.reports import View, _chip_errors, _chip_short
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
 from construct.reports import _words as words
-from construct.reports._chip_list import ChipLine, chip_lines
 from construct.study import OtherWay, Study
 
 NAME = "summary"
 NOTE = "the report as text"
 MOST_CHOICES = 8
-MOST_CHIPS = 12
 INDENT = " " * 11
 
 
@@ -42,7 +40,7 @@ def report(study: Study, view: View) -> str:
         _other_ways(study, view),
         _orders(study),
         _bench(study),
-        _chips(study, view),
+        _chip_short.lines(study, view),
         ["Cautions:", *(line for caution in words.CAUTIONS for line in words.wrapped(caution, "  - ", "    "))],
         _next(study, view, report_done=True),
     ]
@@ -64,13 +62,14 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
         screen.short(study, view, right(study)),
         screen.ranking(found, view),
         screen.movement(found, view),
-        screen.sureness(found),
+        _chip_errors.short(study, view),
+        screen.sureness(study),
         _next_of_errors(view, whole=whole) if found.inputs else [],
     ]
     if whole:
         from construct.reports import _error_tables
 
-        blocks += _error_tables.tables(found, view)
+        blocks += [*_error_tables.tables(found, view), _chip_errors.table(study, view)]
     return _joined(blocks)
 
 
@@ -82,9 +81,8 @@ def answer(verdicts: Sequence[Verdict]) -> str:
 
 
 def right(study: Study) -> str:
-    """Return whether the method is right, and what of its chips nobody has looked at."""
-    unseen = " NOT checked yet: depth against thickness, land, widest place." if study.carving is not None else ""
-    return f"{answer(study.verdicts)}{unseen}"
+    """Return whether the method is right, and whether its chips call for care."""
+    return f"{answer(study.verdicts)}{_chip_short.verdict(study)}"
 
 
 def _in_short(study: Study, view: View) -> list[str]:
@@ -271,35 +269,6 @@ def _bench(study: Study) -> list[str]:
         said = f"Compasses: {count} settings must be kept at once{kept}: have {count} compasses, or note the settings."
         lines += words.wrapped(said, rest="  ")
     return lines
-
-
-def _chips(study: Study, view: View) -> list[str]:
-    if study.carving is None:
-        return words.wrapped(f"{words.CHIPS_NONE}.", "Chips: ", "  ")
-    lines = chip_lines(study)
-    head = f"Chips: {words.counted(len(lines), 'chip')}, {words.counted(len(study.carving.grooves), 'groove')}; {words.CHIPS_LATER}."
-    said = words.wrapped(head, rest="  ")
-    same = _in_groups(lines)
-    for members in same[:MOST_CHIPS]:
-        numbers = [line.number for line in members]
-        one = f"chip {numbers[0]}" + (f" ({words.plain(members[0].name)})" if members[0].name else "")
-        who = one if len(members) == 1 else f"{len(members)} alike, chips {words.numbered(numbers)}"
-        area = words.area(members[0].exact, members[0].value, view.units)
-        if members[0].guarantee == "estimate":
-            area += f" ({words.CHORDS})"
-        said += words.wrapped(f"{who}: {area}{'' if len(members) == 1 else ' each'}", "  ", INDENT)
-    if len(same) > MOST_CHIPS:
-        said.append(f"  and {len(same) - MOST_CHIPS} more kinds; the record has them all")
-    for warning in study.carving.warnings:
-        said += words.wrapped(f"Mind: {warning.message}. {warning.hint}", "  ", INDENT)
-    return said
-
-
-def _in_groups(lines: Sequence[ChipLine]) -> list[list[ChipLine]]:
-    groups: dict[object, list[ChipLine]] = {}
-    for line in lines:
-        groups.setdefault(line.group, []).append(line)
-    return list(groups.values())
 
 
 def _next(study: Study, view: View, *, report_done: bool) -> list[str]:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import random
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from shapely.geometry import Polygon
 
 from construct import claims, tools
-from construct.chips import Carving, Chip, Piece
+from construct.chips import Carving, Chip, ChipEdge, Piece
 from construct.chips.arrangement import Arrangement, arrange
+from construct.chips.edge_floats import edge_floats
 from construct.chips.subdivision import carve
 from construct.geometry import Circle, Curve, Line, Point, square_distance, towards
 from construct.language.parser import parse
@@ -106,3 +109,41 @@ class Carved:
 @pytest.fixture
 def carved() -> Callable[[str], Carved]:
     return Carved
+
+
+def places_on(exact: Any, edge: ChipEdge, count: int = 240) -> list[tuple[float, float]]:
+    """Return places along an edge, its end left out."""
+    (one,) = edge_floats(exact, ((edge,),), [1.0])
+    if one.centre is None:
+        return [one.start]
+    angles = [one.first + one.span * n / count for n in range(count + 1)]
+    return [one.at(angle) for angle in (angles[:-1] if edge.sense > 0 else angles[:0:-1])]
+
+
+@pytest.fixture
+def polygon() -> Callable[[Any, Chip], Polygon]:
+    """A chip as shapely's polygon, its arcs as many short chords."""
+
+    def made(exact: Any, chip: Chip) -> Polygon:
+        walks = [[place for edge in walk for place in places_on(exact, edge)] for walk in chip.walks]
+        return Polygon(walks[0], walks[1:])
+
+    return made
+
+
+@pytest.fixture
+def arrangements() -> Callable[..., Iterator[Wood]]:
+    """Pieces of wood with a few circles and lines cut across each, the same ones for a seed."""
+
+    def made(*, seed: int, count: int) -> Iterator[Wood]:
+        draw = random.Random(seed)
+        for _ in range(count):
+            wood = Wood()
+            for _ in range(draw.randint(2, 4)):
+                wood.ring(wood.circle(draw.randint(-30, 30), draw.randint(-30, 30), draw.randint(5, 40)))
+            for _ in range(draw.randint(0, 2)):
+                wood.straight(wood.mark(draw.randint(-60, 60), -70), wood.mark(draw.randint(-60, 60), 70))
+            if not wood.arrangement().overlaps:
+                yield wood
+
+    return made

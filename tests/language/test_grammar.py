@@ -54,6 +54,7 @@ LINES = (
     "cut inside", "cut outside", "groove rim, 1.5 mm wide", "groove rim", "groove z from X to Y, the long way, 2 mm wide",
     "leaf.p : chip inside c.p and c.q", "leaf.p : chip that holds n.p", "leaf.p : chip with corners O, A, B",
     "a : chip inside c and d, outside e", "leave the chip that holds C", "knife 65 deg", "knife 65 deg and 55 deg on c.p",
+    "knife 20 deg on c.p, other walls upright",
     "deepest 6 mm", "land at least 1 mm",
 )  # fmt: skip
 

@@ -1,0 +1,78 @@
+"""The chips in the whole report: each kind with its size, and what to mind, in short."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from construct.phrasebook import say
+from construct.reports import View
+from construct.reports import _chip_words as chip_words
+from construct.reports import _words as words
+from construct.reports._chip_list import ChipLine, chip_lines
+from construct.study import Study
+
+MOST_CHIPS = 12
+MOST_ADVICE = 4
+INDENT = " " * 11
+
+
+def verdict(study: Study) -> str:
+    """Return, behind a blank, whether the chips call for care; nothing where they were not measured."""
+    if study.survey is None:
+        return ""
+    count = len(study.survey.advice)
+    return " " + (say("chips.right_some", count=count) if count else say("chips.right_none"))
+
+
+def lines(study: Study, view: View) -> list[str]:
+    """Return the chips part of the whole report."""
+    if study.carving is None:
+        return words.wrapped(f"{words.CHIPS_NONE}.", "Chips: ", "  ")
+    each = chip_lines(study)
+    unmeasured = say("chips.unmeasured")
+    head = f"Chips: {words.counted(len(each), 'chip')}, {words.counted(len(study.carving.grooves), 'groove')}"
+    said = words.wrapped(f"{head}{'.' if study.survey is not None else f'; {unmeasured}.'}", rest="  ")
+    same = _in_groups(each)
+    for members in same[:MOST_CHIPS]:
+        numbers = [line.number for line in members]
+        one = f"chip {numbers[0]}" + (f" ({words.plain(members[0].name)})" if members[0].name else "")
+        who = one if len(members) == 1 else f"{len(members)} alike, chips {words.numbered(numbers)}"
+        area = words.area(members[0].exact, members[0].value, view.units)
+        if members[0].guarantee == "estimate":
+            area += f" ({words.CHORDS})"
+        area += "" if len(members) == 1 else " each"
+        said += words.wrapped(f"{chip_words.kind(members[0].group)}: {who}: {_size(study, numbers[0], view)}{area}", "  ", INDENT)
+    if len(same) > MOST_CHIPS:
+        said.append(f"  and {len(same) - MOST_CHIPS} more kinds; the record has them all")
+    for warning in study.carving.warnings:
+        said += words.wrapped(f"Mind: {warning.message}. {warning.hint}", "  ", INDENT)
+    return said + _advice(study, view)
+
+
+def _size(study: Study, number: int, view: View) -> str:
+    """Return how large a chip is, in short; nothing where it was not measured."""
+    if study.survey is None:
+        return ""
+    one = study.survey.chips[number - 1]
+    deep = "" if one.depth is None else say("chips.deep", depth=chip_words.length(one.depth.middle, view.units))
+    width, length = (chip_words.length(value, view.units) for value in (sum(one.width_mm) / 2, one.length.middle))
+    return say("chips.short.size", width=width, length=length, deep=deep) + "; "
+
+
+def _advice(study: Study, view: View) -> list[str]:
+    """Return the advice on chips in short, and the command that says it all."""
+    if study.survey is None:
+        return []
+    said = []
+    for one in study.survey.advice[:MOST_ADVICE]:
+        said += words.wrapped(say("chips.short.mind", text=chip_words.advice(study, one, view.units, remedies=False)), "  ", INDENT)
+    more = len(study.survey.advice) - MOST_ADVICE
+    key = "chips.short.see_more" if more > 0 else "chips.short.see"
+    return said + words.wrapped(say(key, recipe=view.recipe or "RECIPE", count=more), "  ", "  ")
+
+
+def _in_groups(lines: Sequence[ChipLine]) -> list[list[ChipLine]]:
+    groups: dict[object, list[ChipLine]] = {}
+    for line in lines:
+        groups.setdefault(line.group, []).append(line)
+    return list(groups.values())
