@@ -131,7 +131,7 @@ def _land(one: Land) -> dict[str, Any]:
 
 
 def _groove(study: Study, one: GrooveLand) -> dict[str, Any]:
-    return {"chip": one.chip, "groove": words.plain(study.plan.things[one.thing].name), "land_mm": one.middle, "meets": one.meets}
+    return {"chip": one.chip, "groove": words.plain(study.plan.things[one.thing].name), "kind": one.kind, "land_mm": one.middle}
 
 
 def _point(one: WoodPoint) -> dict[str, Any]:

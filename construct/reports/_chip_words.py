@@ -61,7 +61,7 @@ def who(chips: Sequence[int], found: Survey) -> str:
     told = set(chips)
     kinds = [number for number, group in enumerate(found.groups) if {found.chips[n].chip.number for n in group} <= told]
     if sum(len(found.groups[number]) for number in kinds) == len(told) and any(len(found.groups[number]) > 1 for number in kinds):
-        return say("chips.who.kind", kinds=words.listed(kind(number) for number in kinds))
+        return say("chips.who.kind" if len(kinds) == 1 else "chips.who.kinds", kinds=words.listed(kind(number) for number in kinds))
     return say("chips.who.chip" if len(chips) == 1 else "chips.who.chips", numbers=words.numbered(sorted(chips)))
 
 
