@@ -7,17 +7,20 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from construct.chips.advice import Advice
-from construct.chips.land import GrooveLand, Land, WoodPoint
-from construct.chips.measures import Corner
-from construct.chips.survey import ChipSurvey, Survey
 from construct.phrasebook import say
 from construct.reports import _chip_words as told
 from construct.reports import _words as words
 from construct.reports._chip_list import ChipLine, chip_lines
 from construct.study import Study
+
+if TYPE_CHECKING:
+    # whoever only proves never loads what measures chips
+    from construct.chips.advice import Advice
+    from construct.chips.land import GrooveLand, Land, WoodPoint
+    from construct.chips.measures import Corner
+    from construct.chips.survey import ChipSurvey, Survey
 
 FORMAT = 1
 

@@ -6,13 +6,17 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 from string import ascii_uppercase
+from typing import TYPE_CHECKING
 
-from construct.chips.advice import Advice
-from construct.chips.survey import ChipSurvey, Survey
 from construct.geometry import Point
 from construct.phrasebook import say
 from construct.reports import _words as words
 from construct.study import Study
+
+if TYPE_CHECKING:
+    # whoever only proves never loads what measures chips
+    from construct.chips.advice import Advice
+    from construct.chips.survey import ChipSurvey, Survey
 
 
 def kind(group: int) -> str:
