@@ -165,10 +165,10 @@ def _on_land(found: Survey) -> Iterator[Advice]:
         numbers = sorted({number for one in narrow for number in (one.first, one.second)})
         least = min(narrow, key=lambda one: one.middle)
         yield Advice(key, tuple(numbers), {"count": len(narrow), "land_mm": least.middle, "limit_mm": limit}, basis)
-    met = sorted({one.chip for one in found.grooves if one.meets})
+    met = sorted({one.chip for one in found.grooves if one.kind == "meets"})
     if met:
         yield Advice("groove_meets", tuple(met), {}, JUDGEMENT)
-    close = [one for one in found.grooves if not one.meets and one.upper < limit]
+    close = [one for one in found.grooves if one.kind == "land" and one.upper < limit]
     if close:
         figures: dict[str, Figure] = {"land_mm": min(one.middle for one in close), "limit_mm": limit}
         yield Advice(f"{key}_groove", tuple(sorted({one.chip for one in close})), figures, basis)

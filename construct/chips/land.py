@@ -18,9 +18,9 @@ from construct.chips.arrangement import strands
 from construct.chips.depth import wall_turns
 from construct.chips.edge_balls import EdgeBalls, edge_balls
 from construct.chips.meetings import Overlap, Strand, meetings
-from construct.chips.predicates import apart, box_round, counterclockwise, in_walks, is_smooth, on_walks, tangent
+from construct.chips.predicates import apart, box_round, counterclockwise, in_walks, is_smooth, on_edge, on_walks, same, tangent
 from construct.chips.spans import boxes_apart, shortest
-from construct.geometry import Circle, Point, cross, dot, radius
+from construct.geometry import Circle, Point, cross, dot, middle, radius, towards
 from construct.number_systems import Number
 from construct.number_systems._balls import Ball, narrowed, pi, turned, working_at
 
@@ -58,15 +58,15 @@ class GrooveLand:
     """What stands between a chip and a groove.
 
     chip: its number.  thing: the drawn thing that the groove follows.
-    lower, upper: the land in mm, the groove's width counted where it is said (*enclosure*); both 0 where they meet.
-    meets: True where the groove's line meets the chip (*exact*).
+    kind: "meets" where the groove's line runs into the chip or along its edge, "ends" where it only ends there, else "land" (*exact*).
+    lower, upper: the land in mm, the groove's width counted where it is said (*enclosure*); both 0 where they touch.
     """
 
     chip: int
     thing: int
+    kind: str
     lower: Fraction
     upper: Fraction
-    meets: bool
 
     @property
     def middle(self) -> float:
@@ -172,12 +172,14 @@ def groove_lands(
         for one in chips:
             if boxes_apart(one.box, box) > within_mm:
                 continue
-            if any(_meets(exact, one.chip, part) for part in parts):
-                found.append(GrooveLand(one.chip.number, groove.piece.thing, Fraction(0), Fraction(0), True))
+            touching = {_touches(exact, one.chip, part) for part in parts} - {""}
+            if touching:
+                kind = "meets" if "meets" in touching else "ends"
+                found.append(GrooveLand(one.chip.number, groove.piece.thing, kind, Fraction(0), Fraction(0)))
                 continue
             span = shortest(one.edges, edges)
             if span.lower <= within_mm:
-                found.append(GrooveLand(one.chip.number, groove.piece.thing, span.lower + wider, span.upper + wider, False))
+                found.append(GrooveLand(one.chip.number, groove.piece.thing, "land", span.lower + wider, span.upper + wider))
     return tuple(found)
 
 
@@ -196,23 +198,51 @@ def _rightmost(exact: Any, circle: Circle) -> Point:
     return Point(circle.centre.x + radius(exact, circle), circle.centre.y)
 
 
-def _meets(exact: Any, chip: Chip, strand: Strand) -> bool:
-    """Tell whether a strand meets a chip's boundary, or lies inside it."""
+def _touches(exact: Any, chip: Chip, strand: Strand) -> str:
+    """Return "meets" where a strand runs into a chip or along its edge, "ends" where it only ends there, else "".
+
+    A strand that meets no edge but in its ends lies wholly inside or wholly outside: one mark of it tells.
+    """
+    ends = [end for end in (strand.start, strand.finish) if end is not None]
+    ended = False
     for walk in chip.walks:
         for edge in walk:
             other = _strand(exact, edge)
             if apart(other.box, strand.box):
                 continue
             try:
-                if meetings(exact, other, strand, ()):
-                    return True
+                marks = meetings(exact, other, strand, ())
             except Overlap:
-                return True
-    mark = strand.start
-    if mark is None:
-        assert strand.circle is not None
-        mark = _rightmost(exact, strand.circle)
-    return on_walks(exact, chip.walks, mark) or in_walks(exact, chip.walks, mark)
+                return "meets"
+            # two straight strands in one line that touch end to end have no meeting of their own
+            ended = ended or any(on_edge(exact, edge, end) for end in ends)
+            if any(not any(same(exact, mark, end) for end in ends) for mark in marks):
+                return "meets"
+    if _is_inside(exact, chip, _midway(exact, strand) if ended else ends[0] if ends else _rightmost(exact, _circle_of(strand))):
+        return "meets"
+    return "ends" if ended else ""
+
+
+def _is_inside(exact: Any, chip: Chip, mark: Point) -> bool:
+    return not on_walks(exact, chip.walks, mark) and in_walks(exact, chip.walks, mark)
+
+
+def _circle_of(strand: Strand) -> Circle:
+    assert strand.circle is not None
+    return strand.circle
+
+
+def _midway(exact: Any, strand: Strand) -> Point:
+    """Return a mark of a strand between its ends; of an arc the middle, which may take a root."""
+    assert strand.start is not None and strand.finish is not None
+    half = middle(strand.start, strand.finish)
+    if strand.circle is None:
+        return half
+    centre = strand.circle.centre
+    dx, dy = towards(strand.start, strand.finish)
+    out = exact.sqrt(strand.circle.square / dot((dx, dy), (dx, dy)))
+    # arcs run counterclockwise: the middle lies square to the chord, on its right
+    return Point(centre.x + dy * out, centre.y - dx * out)
 
 
 def _strand(exact: Any, edge: ChipEdge) -> Strand:

@@ -7,18 +7,21 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from construct.chips.advice import Advice
-from construct.chips.land import GrooveLand, Land, WoodPoint
-from construct.chips.measures import Corner
-from construct.chips.survey import ChipSurvey, Survey
 from construct.phrasebook import say
 from construct.reports import _chip_errors, _cutting_plan
 from construct.reports import _chip_words as told
 from construct.reports import _words as words
 from construct.reports._chip_list import ChipLine, chip_lines
 from construct.study import Study
+
+if TYPE_CHECKING:
+    # whoever only proves never loads what measures chips
+    from construct.chips.advice import Advice
+    from construct.chips.land import GrooveLand, Land, WoodPoint
+    from construct.chips.measures import Corner
+    from construct.chips.survey import ChipSurvey, Survey
 
 FORMAT = 1
 
@@ -134,7 +137,7 @@ def _land(one: Land) -> dict[str, Any]:
 
 
 def _groove(study: Study, one: GrooveLand) -> dict[str, Any]:
-    return {"chip": one.chip, "groove": words.plain(study.plan.things[one.thing].name), "land_mm": one.middle, "meets": one.meets}
+    return {"chip": one.chip, "groove": words.plain(study.plan.things[one.thing].name), "kind": one.kind, "land_mm": one.middle}
 
 
 def _point(one: WoodPoint) -> dict[str, Any]:

@@ -104,8 +104,11 @@ def _table(study: Study, found: Survey, view: View, whole: bool) -> list[str]:
 
 
 def _depths(members: Sequence[ChipSurvey], view: View) -> str:
-    said = {say("chips.cell.nothing") if one.depth is None else told.bounded((one.depth.lower, one.depth.upper), view.units) for one in members}
-    return " / ".join(sorted(said))
+    return " / ".join(sorted({_depth(one, view) for one in members}))
+
+
+def _depth(one: ChipSurvey, view: View) -> str:
+    return say("chips.cell.nothing") if one.depth is None else told.bounded((one.depth.lower, one.depth.upper), view.units)
 
 
 def _land(members: Sequence[ChipSurvey], found: Survey, view: View) -> str:
@@ -200,7 +203,7 @@ def _each(found: Survey, view: View) -> list[str]:
         other = None if land is None else land.second if land.first == number else land.first
         rows.append((
             str(number), words.plain(one.chip.name) or nothing, told.kind(one.group), told.bounded(one.width_mm, view.units),
-            nothing if one.depth is None else told.bounded((one.depth.lower, one.depth.upper), view.units),
+            _depth(one, view),
             *(words.numbered(found.neighbours(number, kind)) or nothing for kind in ("ridge", "point")),
             nothing if land is None else say("chips.cell.to", land=told.figures(land.middle, view.units), chip=other),
             nothing if one.margin is None else told.figures(one.margin.middle, view.units),

@@ -6,13 +6,17 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 from string import ascii_uppercase
+from typing import TYPE_CHECKING
 
-from construct.chips.advice import Advice
-from construct.chips.survey import ChipSurvey, Survey
 from construct.geometry import Point
 from construct.phrasebook import say
 from construct.reports import _words as words
 from construct.study import Study
+
+if TYPE_CHECKING:
+    # whoever only proves never loads what measures chips
+    from construct.chips.advice import Advice
+    from construct.chips.survey import ChipSurvey, Survey
 
 
 def kind(group: int) -> str:
@@ -61,7 +65,7 @@ def who(chips: Sequence[int], found: Survey) -> str:
     told = set(chips)
     kinds = [number for number, group in enumerate(found.groups) if {found.chips[n].chip.number for n in group} <= told]
     if sum(len(found.groups[number]) for number in kinds) == len(told) and any(len(found.groups[number]) > 1 for number in kinds):
-        return say("chips.who.kind", kinds=words.listed(kind(number) for number in kinds))
+        return say("chips.who.kind" if len(kinds) == 1 else "chips.who.kinds", kinds=words.listed(kind(number) for number in kinds))
     return say("chips.who.chip" if len(chips) == 1 else "chips.who.chips", numbers=words.numbered(sorted(chips)))
 
 

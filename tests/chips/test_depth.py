@@ -113,7 +113,8 @@ def test_uneven_against_a_search(fresh: Any) -> None:
     draw = random.Random(4)
     for _ in range(6):
         wood = fresh()
-        marks = [(draw.randint(*across), draw.randint(*along)) for across, along in (((-30, -5), (-20, 0)), ((5, 30), (-20, 0)), ((-10, 10), (8, 30)))]
+        fields = ((-30, -5), (-20, 0)), ((5, 30), (-20, 0)), ((-10, 10), (8, 30))
+        marks = [(draw.randint(*across), draw.randint(*along)) for across, along in fields]
         wood.loop(*(wood.mark(*one) for one in marks))
         angles = [draw.randint(40, 75) for _ in range(3)]
         found = deep(wood, *angles)

@@ -104,16 +104,22 @@ def test_far_chips_are_no_neighbours(wood: Any) -> None:
 
 
 def test_grooves(wood: Any, fresh: Callable[[], Any]) -> None:
-    """A groove 1 mm wide, its line 3 mm from a chip, leaves 2.5 mm; one through the chip, or inside it, meets it."""
+    """A groove 1 mm wide, 3 mm from a chip, leaves 2.5 mm; one through it, along its side, or inside it, meets it; one may end at it."""
     square(wood, 0, 0)
     grooves = fresh()
     grooves.straight(grooves.mark(13, -5), grooves.mark(13, 20))
     grooves.straight(grooves.mark(-5, 5), grooves.mark(20, 5))
     grooves.ring(grooves.circle(5, 5, 2))
     grooves.ring(grooves.circle(5, 5, 40))
+    grooves.straight(grooves.mark(0, 2), grooves.mark(0, 8))
+    grooves.straight(grooves.mark(10, 10), grooves.mark(20, 10))
+    grooves.straight(grooves.mark(10, 4), grooves.mark(20, 30))
+    grooves.straight(grooves.mark(0, 0), grooves.mark(10, 10))
+    grooves.arc(grooves.circle(0, 0, 10), grooves.mark(10, 0), grooves.mark(0, 10))
+    grooves.arc(grooves.circle(0, 0, 10), grooves.mark(0, 10), grooves.mark(10, 0))
     cut = [Groove(piece, Fraction(1)) for piece in grooves.pieces]
     rows = groove_lands(wood.exact, cut, ready(wood), within_mm=10.0, widened_mm=Fraction(0))
-    assert [False, True, True] == [one.meets for one in rows]
+    assert ["land", "meets", "meets", "meets", "ends", "ends", "meets", "meets", "ends"] == [one.kind for one in rows]
     assert rows[0].lower <= Fraction(5, 2) <= rows[0].upper
 
 

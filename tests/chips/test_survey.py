@@ -104,7 +104,7 @@ def test_alike_chips_share_figures(surveyed: Callable[..., tuple[Study, Survey]]
 
 
 def test_petals_meet_in_a_point(surveyed: Callable[..., tuple[Study, Survey]]) -> None:
-    """All petals share the centre: every pair meets in a point, and neighbours touch there, so the wood runs out to nothing between them."""
+    """All petals share the centre: every pair meets in a point there, and between neighbours the wood runs out to nothing."""
     _, found = surveyed("knife 65 deg")
     assert 15 == sum(one.kind == "point" for one in found.lands)
     assert (2, 3, 4, 5, 6) == found.neighbours(1, "point")

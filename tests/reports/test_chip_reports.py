@@ -29,7 +29,8 @@ carve
   cut b inside a
 """
 
-RINGS = "".join(f"  m{n} : mark {4 * n + 1} mm from A toward B, by ruler\n  r{n} : circle about m{n}, {n % 3 + 1} mm by ruler\n" for n in range(12))
+RING = "  m{n} : mark {at} mm from A toward B, by ruler\n  r{n} : circle about m{n}, {size} mm by ruler\n"
+RINGS = "".join(RING.format(n=n, at=4 * n + 1, size=n % 3 + 1) for n in range(12))
 CUTS = "".join(f"  cut r{n}\n" for n in range(0, 12, 2))
 MANY = f"recipe Rings in rows\npaper\ngiven A, B, 50 mm apart\nstep Rings\n{RINGS}carve\n{CUTS}"
 
