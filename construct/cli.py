@@ -21,6 +21,7 @@ from construct import __version__
 from construct.diagnostics import Diagnostic, Mistakes, show
 
 if TYPE_CHECKING:
+    from construct.reports import View
     from construct.study import Study
 
 DONE, NOT_ALL_HOLD, WRONG, FAULT, STOPPED = 0, 1, 2, 3, 130
@@ -133,7 +134,8 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.NAMES)
-    study = _with_errors(_study(recipe, way))
+    with _showing_where(folder, view):
+        study = _with_errors(_study(recipe, way))
     if folder is not None:
         _folder.write(folder, folder_files(study, view))
     _show(record.report(study) if as_json else summary.report(study, view))
@@ -208,7 +210,8 @@ def errors(
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.ERROR_NAMES)
-    study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=count, seed=start, at=at)
+    with _showing_where(folder, view):
+        study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=count, seed=start, at=at)
     if folder is not None:
         _folder.write(folder, error_files(study, view), _folder.ERROR_NAMES)
     _show(record.errors(study) if as_json else summary.errors(study, view, whole=whole))
@@ -284,6 +287,25 @@ def _with_errors(
 
     with _progress(trials) as progress:
         return study.with_errors(found, bench=bench, trials=trials, seed=seed, at=at, progress=progress)
+
+
+@contextmanager
+def _showing_where(folder: Path | None, view: View) -> Iterator[None]:
+    """Write a picture of where the cuts go wrong into a command's folder, if they do; the mistakes go on their way."""
+    from construct.study import MistakesInCuts
+
+    try:
+        yield
+    except MistakesInCuts as wrong:
+        if folder is not None:
+            from construct.phrasebook import say
+            from construct.reports import _folder, _where
+
+            contents = _where.files(wrong.layout(), wrong.diagnostics, view)
+            _folder.write(folder, contents, _folder.NAMES | _folder.ERROR_NAMES)
+            if len(contents) > 1:
+                click.echo(say("where.figure.written", folder=folder), err=True)
+        raise
 
 
 @contextmanager

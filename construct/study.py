@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
 from construct.chips import Carving
-from construct.chips.subdivision import carve
+from construct.chips.subdivision import carve, carve_so_far
 from construct.claims import Verdict
 from construct.claims._verdict import decide
 from construct.diagnostics import Diagnostic, Mistakes
@@ -73,6 +73,14 @@ class Study:
     def values(self) -> tuple[Any, ...]:
         """What each thing is over the exact system, by index."""
         return self.settled.values
+
+
+class MistakesInCuts(Mistakes):
+    """Raised where a recipe can be laid out but not carved as it says; `layout()` is the study as far as it goes."""
+
+    def __init__(self, diagnostics: tuple[Diagnostic, ...], layout: Callable[[], Study]) -> None:
+        super().__init__(diagnostics)
+        self.layout = layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,11 +170,20 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Stud
     plan = make_plan(recipe, way=way, methods=methods)
     exact = ExactSystem()
     settled = settle(plan, exact)
-    carving = carve(settled, exact)
+    try:
+        carving = carve(settled, exact)
+    except Mistakes as wrong:
+        raise MistakesInCuts(wrong.diagnostics, partial(_uncarved, recipe, settled, exact)) from None
     proofs = prove(settled, widen(settled, exact, carving, decide(settled, exact, carving)))
     verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
     return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs)
+
+
+def _uncarved(recipe: Recipe, settled: Settled, exact: ExactSystem) -> Study:
+    """Return the study of a layout whose cuts hold mistakes: no claim is looked at, and regions have no names."""
+    drawn = to_floats(exact, settled.values)
+    return Study(recipe, settled.plan, settled, exact, drawn, (), carve_so_far(settled, exact), settled.plan.way)
 
 
 def _other_way(recipe: Recipe, methods: Sequence[Method], way: str) -> OtherWay:

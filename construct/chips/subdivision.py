@@ -83,7 +83,7 @@ class _Carver:
                     pieces += self._on_the_wood(pieces_of(self.settled, self.exact, number))
                 elif line.how == "groove":
                     width = self._width(line)
-                    grooves += [Groove(piece, width) for piece in pieces_of(self.settled, self.exact, number)]
+                    grooves += [Groove(piece, width) for piece in self._on_the_wood(pieces_of(self.settled, self.exact, number))]
                 elif line.how not in ("chip", "leave"):
                     self._wish(line, wishes)
             except Wrong as wrong:
