@@ -189,7 +189,8 @@ class _Reader:
         drawn = [self._lies_in(one, whole) for one in ways]
         if not any(drawn):
             hint = "an arc from mark to mark ends there: draw it longer"
-            raise Wrong("C407", f"that part of `{name}` is not drawn", hint, tuple(self._spot(mark, "asked_to") for mark in (start, finish)))
+            there = tuple(self._spot(mark, "asked_to") for mark in (start, finish))
+            raise Wrong("C407", f"that part of `{name}` is not drawn", hint, there)
         long_way = "the long way" in line.words
         if short == 0:
             if all(drawn):

@@ -14,7 +14,7 @@ from typing import Any
 
 from construct.chips import Piece
 from construct.chips.arrangement import mark_on_curve
-from construct.chips.boxes import estimate
+from construct.chips.boxes import arc_box, estimate
 from construct.chips.predicates import way_in_arc, within
 from construct.geometry import Board, Circle, Curve, Oval, Point, dot, on_blank, towards
 from construct.number_systems import Number
@@ -23,11 +23,13 @@ Place = tuple[float, float]
 Way = tuple[Number, Number]
 
 CURVE_MARKS = 32
+ROOM = 0.999
+"""So much of the way from the middle to the edge a float may say "on the wood": it errs by far less than the rest."""
 
 
 def leaves(exact: Any, edge: Circle | Oval | Board | None, piece: Piece) -> Place | None:
     """Return about where a cut lies beyond the edge of the wood (the place is an *estimate*); None where it does not, and on paper."""
-    if edge is None:
+    if edge is None or _well_within(exact, edge, piece):
         return None
     for mark in _marks(exact, piece):
         if any(exact.sign(number) < 0 for number in on_blank(mark, edge)):
@@ -37,6 +39,24 @@ def leaves(exact: Any, edge: Circle | Oval | Board | None, piece: Piece) -> Plac
             if _is_cut(exact, piece, piece.geometry, way):
                 return _farthest(exact, piece.geometry, way)
     return None
+
+
+def _well_within(exact: Any, edge: Circle | Oval | Board, piece: Piece) -> bool:
+    """Tell whether a box round a cut lies on the wood with room to spare: certainly so, where True; saves the exact tests."""
+    if isinstance(piece.geometry, Curve):
+        marks = [estimate(exact, control) for control in piece.geometry.controls]  # a curve lies among its controls
+    elif isinstance(piece.geometry, Circle):
+        ends = [None if end is None else estimate(exact, end) for end in (piece.start, piece.finish)]
+        left, bottom, right, top = arc_box(exact, piece.geometry, *ends)
+        marks = [(left, bottom), (left, top), (right, bottom), (right, top)]
+    else:
+        marks = [estimate(exact, end) for end in (piece.start, piece.finish) if end is not None]
+    across, along = (edge.square, edge.square) if isinstance(edge, Circle) else (edge.across * edge.across, edge.along * edge.along)
+    width, height = (math.sqrt(exact.to_float(square)) for square in (across, along))
+    x, y = estimate(exact, edge.centre) if isinstance(edge, Circle) else (0.0, 0.0)
+    if isinstance(edge, Board):
+        return all(abs(u) < width * ROOM and abs(v) < height * ROOM for u, v in marks)
+    return all(math.hypot((u - x) / width, (v - y) / height) < ROOM for u, v in marks)
 
 
 def _marks(exact: Any, piece: Piece) -> Iterator[Point]:

@@ -193,7 +193,8 @@ class _Carver:
                 continue
             name = self.plan.things[piece.thing].name
             spots = (spot_at(self.plan, off, "off_the_wood"),)
-            raise Wrong("C413", f"this cut along `{name}` runs off the wood", "cut it `from … to …`, or `inside` a circle on the wood", spots)
+            hint = "cut it `from … to …`, or `inside` a circle on the wood"
+            raise Wrong("C413", f"this cut along `{name}` runs off the wood", hint, spots)
         return pieces
 
     def _judge(self, arrangement: Arrangement) -> None:

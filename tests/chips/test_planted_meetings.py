@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Any
 
 import pytest
@@ -44,7 +44,8 @@ def fine(wood: Any, circle: Circle, start: Point) -> shapely.LineString:
     """Return a circle as a fine polygon with a corner at `start`."""
     (cx, cy), (x, y) = spot(wood, circle.centre), spot(wood, start)
     reach, first = math.hypot(x - cx, y - cy), math.atan2(y - cy, x - cx)
-    between = [(cx + reach * math.cos(first + math.tau * n / STEPS), cy + reach * math.sin(first + math.tau * n / STEPS)) for n in range(1, STEPS)]
+    turns = (first + math.tau * n / STEPS for n in range(1, STEPS))
+    between = [(cx + reach * math.cos(turn), cy + reach * math.sin(turn)) for turn in turns]
     return shapely.LineString([(x, y), *between, (x, y)])
 
 
@@ -85,7 +86,7 @@ def test_all_through_one_mark(
     for end in ends:
         wood.straight(hub, end)
         drawn.append(shapely.LineString([spot(wood, hub), spot(wood, end)]))
-    for a, b in zip(ends, ends[1:], strict=False) if joined else ():
+    for a, b in pairwise(ends) if joined else ():
         wood.straight(a, b)
         drawn.append(shapely.LineString([spot(wood, a), spot(wood, b)]))
     found = wood.arrangement()
