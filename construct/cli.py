@@ -21,6 +21,7 @@ from construct import __version__
 from construct.diagnostics import Diagnostic, Mistakes, show
 
 if TYPE_CHECKING:
+    from construct.reports import View
     from construct.study import Study
 
 DONE, NOT_ALL_HOLD, WRONG, FAULT, STOPPED = 0, 1, 2, 3, 130
@@ -142,7 +143,8 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, patience: fl
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.NAMES)
-    study = _with_errors(_with_survey(with_indifferent(_study(recipe, way, patience=patience))))
+    with _showing_where(folder, view):
+        study = _with_errors(_with_survey(with_indifferent(_study(recipe, way, patience=patience))))
     if folder is not None:
         _folder.write(folder, folder_files(study, view))
     _show(record.report(study) if as_json else summary.report(study, view))
@@ -218,9 +220,10 @@ def errors(
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.ERROR_NAMES)
-    study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=count, seed=start, at=at)
-    # the chips' trials are their own usual number: each costs many times one of the layout's
-    study = _with_chip_errors(study, bench=bench, trials=0 if count == 0 else None, seed=start)
+    with _showing_where(folder, view):
+        study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=count, seed=start, at=at)
+        # the chips' trials are their own usual number: each costs many times one of the layout's
+        study = _with_chip_errors(study, bench=bench, trials=0 if count == 0 else None, seed=start)
     if folder is not None:
         _folder.write(folder, error_files(study, view), _folder.ERROR_NAMES)
     _show(record.errors(study) if as_json else summary.errors(study, view, whole=whole))
@@ -250,7 +253,8 @@ def chips(
     view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.CHIP_NAMES)
-    study = _with_cutting_plan(_study(recipe, way, others=False), hand=hand, first=first)
+    with _showing_where(folder, view):
+        study = _with_cutting_plan(_study(recipe, way, others=False), hand=hand, first=first)
     if study.carving is None:
         hint = "add `carve` after the steps, and cut lines under it"
         raise Mistakes((Diagnostic("C601", "this recipe carves nothing, so it has no chips", hint),))
@@ -330,6 +334,25 @@ def _with_errors(
 
     with _progress(trials) as progress:
         return study.with_errors(found, bench=bench, trials=trials, seed=seed, at=at, progress=progress)
+
+
+@contextmanager
+def _showing_where(folder: Path | None, view: View) -> Iterator[None]:
+    """Write a picture of where the cuts go wrong into a command's folder, if they do; the mistakes go on their way."""
+    from construct.study import MistakesInCuts
+
+    try:
+        yield
+    except MistakesInCuts as wrong:
+        if folder is not None:
+            from construct.phrasebook import say
+            from construct.reports import _folder, _where
+
+            contents = _where.files(wrong.layout(), wrong.diagnostics, view)
+            _folder.write(folder, contents, _folder.NAMES | _folder.ERROR_NAMES | _folder.CHIP_NAMES)
+            if len(contents) > 1:
+                click.echo(say("where.figure.written", folder=folder), err=True)
+        raise
 
 
 @contextmanager

@@ -9,6 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+MOST_SPOTS = 4
+"""Places on the wood that one diagnostic spells out."""
+
 
 @dataclass(frozen=True, slots=True)
 class Span:
@@ -27,6 +30,19 @@ class Span:
 
 
 @dataclass(frozen=True, slots=True)
+class Spot:
+    """A place on the wood that a mistake points at: an *estimate*, for eyes alone.
+
+    x_mm, y_mm: from the middle of the blank, or from the place (0, 0) on paper.
+    says: what is there, such as "here the cut ends".
+    """
+
+    x_mm: float
+    y_mm: float
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
 class Diagnostic:
     """One mistake.
 
@@ -36,6 +52,7 @@ class Diagnostic:
     span: where; None where the mistake has no place in a recipe.
     text: the whole source line that `span` points into, "" if unknown.
     warning: True where the recipe still stands.
+    spots: where on the wood, for what is wrong with the drawing and not with the words.
     """
 
     code: str
@@ -44,6 +61,7 @@ class Diagnostic:
     span: Span | None = None
     text: str = ""
     warning: bool = False
+    spots: tuple[Spot, ...] = ()
 
     def __str__(self) -> str:
         return show(self)
@@ -73,6 +91,9 @@ def show(diagnostic: Diagnostic) -> str:
         lines.append(" " * (len(margin) - 2) + "| " + " " * (column - 1) + "^" * width)
     if diagnostic.hint:
         lines.append(f"   {diagnostic.hint}")
+    lines += [f"   {spot.says}" for spot in diagnostic.spots[:MOST_SPOTS]]
+    if len(diagnostic.spots) > MOST_SPOTS:
+        lines.append(f"   … and {len(diagnostic.spots) - MOST_SPOTS} more such places")
     return "\n".join(lines)
 
 

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
 from construct.chips import BeyondReach, Carving
 from construct.chips.cutting_plan import CuttingPlan, make_cutting_plan
-from construct.chips.subdivision import carve
+from construct.chips.subdivision import carve, carve_so_far
 from construct.claims import Verdict
 from construct.claims._verdict import decide
 from construct.diagnostics import Diagnostic, Mistakes
@@ -88,6 +88,14 @@ class Study:
     def values(self) -> tuple[Any, ...]:
         """What each thing is over the exact system, by index."""
         return self.settled.values
+
+
+class MistakesInCuts(Mistakes):
+    """Raised where a recipe can be laid out but not carved as it says; `layout()` is the study as far as it goes."""
+
+    def __init__(self, diagnostics: tuple[Diagnostic, ...], layout: Callable[[], Study]) -> None:
+        super().__init__(diagnostics)
+        self.layout = layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,23 +250,40 @@ _Place = tuple[str, int]
 def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None, patience: float | None) -> Study:
     plan = make_plan(recipe, way=way, methods=methods)
     given_up: dict[_Place, str] = {}
-    if patience is not None:
-        proofs = _patiently(plan, given_up, patience)
+    proofs = None if patience is None else _patiently(plan, given_up, patience)
     exact = ExactSystem()
-    settled, carving = _laid_out(plan, exact, given_up, lambda _: None)
-    if patience is None:
-        proofs = _proved(settled, carving, exact, given_up, lambda _: None)
+    settled = _settled(plan, exact, given_up)
+    try:
+        settled, carving = _carved(settled, exact, given_up)
+    except Mistakes as wrong:
+        raise MistakesInCuts(wrong.diagnostics, partial(_uncarved, recipe, settled, exact)) from None
+    if proofs is None:
+        proofs = _proved(settled, carving, exact, given_up)
     verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
     return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs)
 
 
-def _patiently(plan: Plan, given_up: dict[_Place, str], patience: float) -> tuple[Proof, ...]:
-    """Return the proofs; what takes too long is left out, joins `given_up`, and all else is done again."""
+def _uncarved(recipe: Recipe, settled: Settled, exact: ExactSystem) -> Study:
+    """Return the study of a layout whose cuts hold mistakes: no claim is looked at, and regions have no names."""
+    drawn = to_floats(exact, settled.values)
+    return Study(recipe, settled.plan, settled, exact, drawn, (), carve_so_far(settled, exact), settled.plan.way)
 
-    def work(begin: Callable[[Hashable], None]) -> tuple[Proof, ...]:
+
+def _silent(_: _Place) -> None:
+    pass
+
+
+def _patiently(plan: Plan, given_up: dict[_Place, str], patience: float) -> tuple[Proof, ...] | None:
+    """Return the proofs, None where there are mistakes; what takes too long is left out, joins `given_up`, and all else is done again."""
+
+    def work(begin: Callable[[Hashable], None]) -> tuple[Proof, ...] | None:
         exact = ExactSystem()
-        return _proved(*_laid_out(plan, exact, given_up, begin), exact, given_up, begin)
+        try:
+            settled, carving = _carved(_settled(plan, exact, given_up, begin), exact, given_up, begin)
+            return _proved(settled, carving, exact, given_up, begin)
+        except Mistakes:
+            return None
 
     while True:
         found = watched(work, patience)
@@ -268,11 +293,16 @@ def _patiently(plan: Plan, given_up: dict[_Place, str], patience: float) -> tupl
         given_up[found.at] = f"it takes longer than {patience:g} s"
 
 
-def _laid_out(
-    plan: Plan, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None]
+def _settled(plan: Plan, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None] = _silent) -> Settled:
+    """Return the layout over exact numbers; what is too deep to work out is missing in it."""
+    return settle(plan, exact, watch=lambda step: begin(("step", step.number)), partial=True, given_up=_of_kind("step", given_up))
+
+
+def _carved(
+    settled: Settled, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None] = _silent
 ) -> tuple[Settled, Carving | None]:
-    """Return the layout over exact numbers, and its chips; what is too deep to work out is missing in both."""
-    settled = settle(plan, exact, watch=lambda step: begin(("step", step.number)), partial=True, given_up=_of_kind("step", given_up))
+    """Return a layout with its chips; where these are too deep to work out they are missing in it too."""
+    plan = settled.plan
     chips = {index for index, thing in enumerate(plan.things) if thing.kind == "chip"}
     about = {index for line in plan.carving for argument in line.arguments for index in things_of(argument)}
     if about & settled.missing:
@@ -287,7 +317,11 @@ def _laid_out(
 
 
 def _proved(
-    settled: Settled, carving: Carving | None, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None]
+    settled: Settled,
+    carving: Carving | None,
+    exact: ExactSystem,
+    given_up: Mapping[_Place, str],
+    begin: Callable[[_Place], None] = _silent,
 ) -> tuple[Proof, ...]:
     def watch(place: int) -> None:
         begin(("claim", place))

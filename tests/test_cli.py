@@ -97,7 +97,7 @@ def test_wrong_commands_as_json(capsys: pytest.CaptureFixture[str], arguments: l
     ran = Ran(capsys, *arguments, "--json")
     assert (2, "", 1) == (ran.code, ran.err, ran.json["format"])
     (one,) = ran.json["diagnostics"]
-    assert {"code", "line", "column", "message", "hint", "warning"} == set(one)
+    assert {"code", "line", "column", "message", "hint", "warning", "spots"} == set(one)
     assert one["message"] and one["hint"]
 
 

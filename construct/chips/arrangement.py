@@ -55,6 +55,7 @@ class Arrangement:
     faces: the bounded ones.
     idle: for each piece how many of its edges bound no face; uses: how many do.
     overlaps: pairs of pieces that lie on each other; if there are any, nothing else is worked out.
+    loose: (piece, mark) for each end that meets nothing.
     """
 
     vertices: int
@@ -64,6 +65,7 @@ class Arrangement:
     idle: tuple[int, ...]
     uses: tuple[int, ...]
     overlaps: tuple[tuple[int, int], ...] = ()
+    loose: tuple[tuple[int, Point], ...] = ()
 
 
 def arrange(exact: Any, pieces: Sequence[Piece]) -> Arrangement:
@@ -118,7 +120,12 @@ class _Arranger:
         for number, edge in enumerate(self.edges):
             (uses if number in kept else idle)[edge.strand.piece] += 1
         faces = self._faces(walks, kept)
-        return Arrangement(len(self.points), len(self.edges), components, faces, tuple(idle), tuple(uses))
+        loose = tuple(
+            (self.edges[leaving[0] >> 1].strand.piece, self.points[vertex])
+            for vertex, leaving in enumerate(self.leaving)
+            if len(leaving) == 1
+        )
+        return Arrangement(len(self.points), len(self.edges), components, faces, tuple(idle), tuple(uses), loose=loose)
 
     # --- vertices ------------------------------------------------------------------------------
 
@@ -358,11 +365,12 @@ def _chords(exact: Any, number: int, piece: Piece, curve: Curve) -> list[Strand]
         raise LimitMet("a french curve is too large to carve")
     while any(exact.sign(bend - exact.rational(16 * CURVE_TOLERANCE_MM**2 * count**4)) > 0 for bend in bends):
         count += 1
-    marks = [curve.controls[0], *(_at(exact, curve, i, count) for i in range(1, count)), curve.controls[3]]
+    marks = [curve.controls[0], *(mark_on_curve(exact, curve, i, count) for i in range(1, count)), curve.controls[3]]
     return [Strand(number, piece.thing, None, a, b, True, segment_box(estimate(exact, a), estimate(exact, b))) for a, b in pairwise(marks)]
 
 
-def _at(exact: Any, curve: Curve, part: int, of: int) -> Point:
+def mark_on_curve(exact: Any, curve: Curve, part: int, of: int) -> Point:
+    """Return the mark at part/of of a curve's parameter."""
     t, u = part, of - part
     weights = (u * u * u, 3 * t * u * u, 3 * t * t * u, t * t * t)
     x = y = exact.rational(0)

@@ -14,6 +14,8 @@ from typing import Any
 
 from construct.chips import Piece
 from construct.chips.predicates import on_arc, on_segment, same, same_circle, side, within
+from construct.chips.spots import spot_along, spot_of
+from construct.diagnostics import Spot
 from construct.geometry import (
     Board,
     Circle,
@@ -36,11 +38,11 @@ from construct.replay import Settled
 
 
 class Wrong(Exception):
-    """A mistake in one line after `carve`."""
+    """A mistake in one line after `carve`; `spots` say where on the wood."""
 
-    def __init__(self, code: str, message: str, hint: str = "") -> None:
+    def __init__(self, code: str, message: str, hint: str = "", spots: tuple[Spot, ...] = ()) -> None:
         super().__init__(message)
-        self.code, self.message, self.hint = code, message, hint
+        self.code, self.message, self.hint, self.spots = code, message, hint, spots
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +82,11 @@ class _Reader:
             stretches = [self._whole(index, thing)]
             for word in ("inside", "outside"):
                 if word in line.words:
-                    stretches = self._clipped(line, index, thing, stretches[0], word)
+                    stretches = self._clipped(line, index, thing, stretches[0], word, number)
         return [Piece(index, number, thing, one.start, one.finish) for one in stretches]
+
+    def _spot(self, mark: Point, what: str) -> Spot:
+        return spot_of(self.exact, self.settled.plan, mark, what)
 
     def _among(self, point: Point, marks: Iterable[Point]) -> bool:
         return any(same(self.exact, point, mark) for mark in marks)
@@ -159,7 +164,7 @@ class _Reader:
             off = left_of(mark, thing) if isinstance(thing, Line) else inside(mark, thing)
             if self.exact.sign(off) != 0:
                 raise Wrong("C402", f"the mark `{self.name(one)}` is not on `{name}`: it lies {self._off(mark, thing):.3g} mm from it",
-                            "make the mark where something meets the line that is cut")  # fmt: skip
+                            "make the mark where something meets the line that is cut", (self._spot(mark, "off_the_line"),))  # fmt: skip
             ends.append(mark)
         start, finish = ends
         if same(self.exact, start, finish):
@@ -171,7 +176,8 @@ class _Reader:
             if whole[0] is not None and whole[1] is not None:
                 for mark, one in zip(ends, line.arguments[1:3], strict=True):
                     if not on_segment(self.exact, whole[0], mark, whole[1]):
-                        raise Wrong("C407", f"the mark `{self.name(one)}` lies beyond where `{name}` ends", "draw the line longer")  # type: ignore[arg-type]
+                        message = f"the mark `{self.name(one)}` lies beyond where `{name}` ends"  # type: ignore[arg-type]
+                        raise Wrong("C407", message, "draw the line longer", (self._spot(mark, "beyond_the_end"),))
             return _Stretch(start, finish)
         return self._arc_from_to(line, index, thing, start, finish)
 
@@ -182,7 +188,9 @@ class _Reader:
         whole = self._whole(index, circle)
         drawn = [self._lies_in(one, whole) for one in ways]
         if not any(drawn):
-            raise Wrong("C407", f"that part of `{name}` is not drawn", "an arc from mark to mark ends there: draw it longer")
+            hint = "an arc from mark to mark ends there: draw it longer"
+            there = tuple(self._spot(mark, "asked_to") for mark in (start, finish))
+            raise Wrong("C407", f"that part of `{name}` is not drawn", hint, there)
         long_way = "the long way" in line.words
         if short == 0:
             if all(drawn):
@@ -215,7 +223,9 @@ class _Reader:
 
     # --- inside, outside -----------------------------------------------------------------------
 
-    def _clipped(self, line: PlannedCarving, index: int, thing: Line | Circle, whole: _Stretch, word: str) -> list[_Stretch]:
+    def _clipped(
+        self, line: PlannedCarving, index: int, thing: Line | Circle, whole: _Stretch, word: str, number: int
+    ) -> list[_Stretch]:
         other = line.arguments[1]
         assert isinstance(other, int)
         bound = self.settled.values[other]
@@ -232,7 +242,8 @@ class _Reader:
         else:
             kept = self._parts(thing, bound, whole, word == "inside")
         if not kept:
-            raise Wrong("C404", f"nothing of `{name}` lies {word} `{bound_name}`", "look at the picture: which part is meant?")
+            there = spot_along(self.exact, self.settled.plan, Piece(index, number, thing, whole.start, whole.finish), "this_is_meant")
+            raise Wrong("C404", f"nothing of `{name}` lies {word} `{bound_name}`", "look at the picture: which part is meant?", (there,))
         return kept
 
     def _arcs(self, circle: Circle, bound: Circle, whole: _Stretch, inner: bool) -> list[_Stretch]:

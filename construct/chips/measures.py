@@ -170,6 +170,8 @@ def _plus_text(exact: Any, text: str, number: Number) -> str:
     form = exact.closed_form(number)
     if not text:
         return form
+    if text.startswith("−") and not form.startswith("−"):
+        return f"{form} − {text[1:]}"  # what is there first, then what is taken away
     if form.startswith("−"):
         return f"{text} − {form[1:]}"
     if sign < 0 and form.startswith("("):

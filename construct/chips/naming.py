@@ -1,12 +1,14 @@
-"""Which face a recipe means: inside circles, holding a mark, with given corners; exact.
+"""Which face a recipe means: inside circles, holding a mark, with given corners, on one side of a line; exact.
 
 A face lies inside a circle where all of it does, and outside where it shares no
-inner mark with it; a face that the circle runs through is neither.
+inner mark with it; a face that the circle runs through is neither.  The same
+holds for the sides of a line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from construct.chips.arrangement import Face
@@ -20,20 +22,53 @@ from construct.chips.predicates import (
     same,
     true_corners,
     walk_clear_of,
+    walk_on_side,
     walk_within,
 )
-from construct.geometry import Circle, Point
+from construct.chips.spots import spot_in, spot_of
+from construct.geometry import Circle, Line, Point, left_of, towards
 from construct.plan import Argument
 from construct.replay import Settled
+
+SIDE = "on the side of"
+MISSING = "is a cut missing, or does one end too early?"
+
+
+@dataclass(frozen=True, slots=True)
+class _Meant:
+    """What the words of a chip fit.
+
+    faces: numbers of the faces.  one, many: what is said of a face, and of several: "lies inside `a`", "lie inside `a`".
+    none, too_many: what would be right where no face fits, and where several do.
+    marks: what the words speak of, to show where nothing was found.
+    """
+
+    faces: tuple[int, ...]
+    one: str
+    many: str
+    none: str
+    too_many: str
+    marks: tuple[Point, ...] = ()
 
 
 def face_meant(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[str, ...], parts: Sequence[Argument]) -> int:
     """Return the number of the one face that a chip's words mean; `Wrong` where there is none, or two."""
-    if words[0] == "that holds":
-        return _holding(settled, exact, faces, parts[0])
-    if words[0] == "with corners":
-        return _with_corners(settled, exact, faces, parts[0])
-    return _between(settled, exact, faces, words, parts)
+    places = words[:-1] if words[-1] == SIDE else words
+    if places[0] == "that holds":
+        meant = _holding(settled, exact, faces, parts[0])
+    elif places[0] == "with corners":
+        meant = _with_corners(settled, exact, faces, parts[0])
+    else:
+        meant = _between(settled, exact, faces, places, parts)
+    if places is not words and meant.faces:
+        meant = _on_side(settled, exact, faces, meant, parts[len(places) :])
+    if not meant.faces:
+        there = tuple(spot_of(exact, settled.plan, mark, "looked_for") for mark in meant.marks)
+        raise Wrong("C420", f"no chip {meant.one}", meant.none, there)
+    if len(meant.faces) > 1:
+        fits = tuple(spot_in(exact, settled.plan, faces[number].walks, "fits") for number in meant.faces)
+        raise Wrong("C421", f"{len(meant.faces)} chips {meant.many}", meant.too_many, fits)
+    return meant.faces[0]
 
 
 def _name(settled: Settled, index: int) -> str:
@@ -56,24 +91,23 @@ def _list(part: Argument) -> tuple[int, ...]:
     return part if isinstance(part, tuple) else (part,)  # type: ignore[return-value]
 
 
-def _holding(settled: Settled, exact: Any, faces: Sequence[Face], index: Argument) -> int:
+def _holding(settled: Settled, exact: Any, faces: Sequence[Face], index: Argument) -> _Meant:
     mark = _mark(settled, index)
-    name = _name(settled, index)  # type: ignore[arg-type]
-    spot = _spot(exact, mark)
+    name = _names(settled, index, "")
+    spot = _box_of(exact, mark)
     near = [number for number, face in enumerate(faces) if not apart(face.box, spot)]
     for number in near:
         if on_walks(exact, faces[number].walks, mark):
-            raise Wrong("C422", f"the mark `{name}` lies on the edge of a chip, not in one", "name a mark inside it, or its corners")
-    for number in near:
-        if in_walks(exact, faces[number].walks, mark):
-            return number
-    raise Wrong("C420", f"no cuts go round the mark `{name}`", "is a cut missing, or does one end too early?")
+            there = (spot_of(exact, settled.plan, mark, "on_an_edge"),)
+            raise Wrong("C422", f"the mark {name} lies on the edge of a chip, not in one", "name a mark inside it, or its corners", there)
+    found = tuple(number for number in near if in_walks(exact, faces[number].walks, mark))
+    return _Meant(found, f"holds the mark {name}: no cuts go round it", "", MISSING, "", (mark,))
 
 
-def _with_corners(settled: Settled, exact: Any, faces: Sequence[Face], part: Argument) -> int:
+def _with_corners(settled: Settled, exact: Any, faces: Sequence[Face], part: Argument) -> _Meant:
     """A face fits where every mark named is on its boundary as an end of edges, and every true corner is named."""
     marks = {index: _mark(settled, index) for index in _list(part)}
-    spots = {index: _spot(exact, mark) for index, mark in marks.items()}
+    spots = {index: _box_of(exact, mark) for index, mark in marks.items()}
     found = []
     for number, face in enumerate(faces):
         if any(apart(face.box, spot) for spot in spots.values()):
@@ -85,16 +119,19 @@ def _with_corners(settled: Settled, exact: Any, faces: Sequence[Face], part: Arg
         if all(any(same(exact, mark, corner) for mark in marks.values()) for corner in corners):
             found.append(number)
     names = _names(settled, part, ", ")
-    if not found:
-        raise Wrong("C420", f"no chip has the corners {names}", "every corner must be named, and each must be one")
-    if len(found) > 1:
-        raise Wrong("C421", f"{len(found)} chips have the corners {names}", "say it by a mark in it, or by circles")
-    return found[0]
+    return _Meant(
+        tuple(found),
+        f"has the corners {names}",
+        f"have the corners {names}",
+        "every corner must be named, and each must be one",
+        "add `on the … side of` a line between them, or say it by a mark in it, or by circles",
+        tuple(marks.values()),
+    )
 
 
-def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[str, ...], parts: Sequence[Argument]) -> int:
+def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[str, ...], parts: Sequence[Argument]) -> _Meant:
     rings: dict[str, list[Circle]] = {"inside": [], "outside": []}
-    for word, part in zip(words, parts, strict=True):
+    for word, part in zip(words, parts, strict=False):  # a side of a line may follow
         for index in _list(part):
             thing = settled.values[index]
             if not isinstance(thing, Circle):
@@ -109,12 +146,38 @@ def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[s
         and all(walk_within(exact, face.outline, circle) for circle in rings["inside"])
         and all(_is_outside(exact, face, circle) for circle in rings["outside"])
     ]
-    told = ", ".join(f"{word} {_names(settled, part, ' and ')}" for word, part in zip(words, parts, strict=True))
-    if not found:
-        raise Wrong("C420", f"no chip lies {told}", "is a cut missing, or does one end too early?")
-    if len(found) > 1:
-        raise Wrong("C421", f"{len(found)} chips lie {told}", "add `outside` another circle, or say it by a mark in it")
-    return found[0]
+    told = ", ".join(f"{word} {_names(settled, part, ' and ')}" for word, part in zip(words, parts, strict=False))
+    return _Meant(
+        tuple(found),
+        f"lies {told}",
+        f"lie {told}",
+        MISSING,
+        "add `outside` another circle, or `on the … side of` a line between them, or say it by a mark in it",
+        tuple(circle.centre for circle in rings["inside"]),
+    )
+
+
+def _on_side(settled: Settled, exact: Any, faces: Sequence[Face], meant: _Meant, parts: Sequence[Argument]) -> _Meant:
+    """Keep the faces that lie on a mark's side of a line, or of the line through two marks."""
+    mark = _mark(settled, parts[0])
+    names = " ".join(_names(settled, part, "") for part in parts[1:])
+    if len(parts) == 2:
+        line = settled.values[parts[1]]  # type: ignore[index]
+        if not isinstance(line, Line):
+            raise Wrong("C425", f"{names} is no line: it has no sides", "name a line, or two marks of one, as in `on the D side of A B`")
+    else:
+        a, b = (_mark(settled, part) for part in parts[1:])
+        if same(exact, a, b):
+            raise Wrong("C425", f"the marks {names} are one: no line runs through them", "name two marks of the line that is meant")
+        line = Line(a.x, a.y, *towards(a, b))
+    sign = exact.sign(left_of(mark, line))
+    if sign == 0:
+        there = (spot_of(exact, settled.plan, mark, "on_the_line"),)
+        raise Wrong("C425", f"the mark {_names(settled, parts[0], '')} lies on {names}: it tells no side", "name a mark beside it", there)
+    kept = tuple(number for number in meant.faces if all(walk_on_side(exact, walk, line, sign) for walk in faces[number].walks))
+    told = f", on the {_names(settled, parts[0], '')} side of {names}"
+    none = "a chip that the line runs through lies on neither side"
+    return replace(meant, faces=kept, one=meant.one + told, many=meant.many + told, none=none)
 
 
 def _encloses(outer: Box, inner: Box) -> bool:
@@ -131,7 +194,7 @@ def _is_outside(exact: Any, face: Face, circle: Circle) -> bool:
     return not in_walks(exact, face.walks, circle.centre)
 
 
-def _spot(exact: Any, point: Point) -> Box:
+def _box_of(exact: Any, point: Point) -> Box:
     x, y = estimate(exact, point)
     extra = shade(abs(x) + abs(y))
     return x - extra, y - extra, x + extra, y + extra

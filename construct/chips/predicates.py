@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import Any
 
 from construct.chips import ChipEdge, Outline
-from construct.geometry import Circle, Point, cross, dot, inside, square_distance, towards
+from construct.geometry import Circle, Line, Point, cross, dot, inside, left_of, square_distance, towards
 from construct.number_systems import Number
 
 Box = tuple[float, float, float, float]
@@ -196,6 +196,20 @@ def walk_clear_of(exact: Any, walk: Outline, circle: Circle) -> bool:
             nearest = towards(edge.circle.centre, circle.centre)
             if _reaches(exact, edge, nearest) and not beside(exact, edge.circle, circle) and not within(exact, circle, edge.circle):
                 return False
+    return True
+
+
+def walk_on_side(exact: Any, walk: Outline, line: Line, sign: int) -> bool:
+    """Tell whether no edge of a walk lies across a line: all on its left (`sign` +1) or all on its right (-1), the line included."""
+    if any(exact.sign(left_of(edge.start, line)) == -sign for edge in walk):
+        return False
+    across = line.dy * sign, -line.dx * sign
+    for edge in walk:
+        if edge.circle is None or not _reaches(exact, edge, across):
+            continue
+        off = left_of(edge.circle.centre, line)
+        if exact.sign(off) != sign or exact.sign(off * off - edge.circle.square * dot(across, across)) < 0:
+            return False
     return True
 
 

@@ -8,6 +8,7 @@ names that fit no chip or two.
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
@@ -17,9 +18,12 @@ from construct.chips.arrangement import Arrangement, Face, arrange
 from construct.chips.boxes import estimate
 from construct.chips.cut_lines import Wrong, pieces_of
 from construct.chips.naming import face_meant
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.chips.on_the_wood import leaves
+from construct.chips.spots import spot_along, spot_at, spot_of_end, spot_shared
+from construct.diagnostics import Diagnostic, Mistakes, Span, Spot
 from construct.number_systems import LimitMet
-from construct.plan import PlannedCarving, PlannedLength
+from construct.phrasebook import say
+from construct.plan import EDGE, PlannedCarving, PlannedLength
 from construct.replay import Settled
 
 ONE_OF_THEM = "a chip with a name is carved: keep one of the lines"
@@ -33,6 +37,19 @@ def carve(settled: Settled, exact: Any) -> Carving | None:
     if not settled.plan.carving:
         return None
     return _Carver(settled, exact).carve()
+
+
+def carve_so_far(settled: Settled, exact: Any) -> Carving | None:
+    """Return what stands of a `carve` part with mistakes in it: cuts, grooves, and regions without names; None without one.
+
+    For the picture that shows where the mistakes are.
+    """
+    if not settled.plan.carving:
+        return None
+    carver = _Carver(settled, exact)
+    with suppress(Mistakes):
+        return carver.carve()
+    return carver.so_far()
 
 
 @dataclass(slots=True)
@@ -52,21 +69,24 @@ class _Carver:
     def __init__(self, settled: Settled, exact: Any) -> None:
         self.settled = settled
         self.exact = exact
+        self.plan = settled.plan
         self.lines = settled.plan.carving
-        self.wrongs: list[Diagnostic] = []
-        self.warnings: list[Diagnostic] = []
+        self.pieces: list[Piece] = []
+        self.grooves: list[Groove] = []
+        self.faces: tuple[Face, ...] = ()
+        self.wrongs: list[tuple[PlannedCarving, Wrong]] = []
+        self.warnings: list[tuple[PlannedCarving, Wrong]] = []
 
     def carve(self) -> Carving:
         wishes = _Wishes()
-        pieces: list[Piece] = []
-        grooves: list[Groove] = []
+        pieces, grooves = self.pieces, self.grooves
         for number, line in enumerate(self.lines):
             try:
                 if line.how == "cut":
-                    pieces += pieces_of(self.settled, self.exact, number)
+                    pieces += self._on_the_wood(pieces_of(self.settled, self.exact, number))
                 elif line.how == "groove":
                     width = self._width(line)
-                    grooves += [Groove(piece, width) for piece in pieces_of(self.settled, self.exact, number)]
+                    grooves += [Groove(piece, width) for piece in self._on_the_wood(pieces_of(self.settled, self.exact, number))]
                 elif line.how not in ("chip", "leave"):
                     self._wish(line, wishes)
             except Wrong as wrong:
@@ -80,7 +100,8 @@ class _Carver:
             self._note(next(line for line in self.lines if line.how == "cut"), _too_deep(limit))
             self._stop_if_wrong()
             raise
-        self._judge(arrangement, pieces)
+        self.faces = arrangement.faces
+        self._judge(arrangement)
         self._stop_if_wrong()
         self._judge_knives(pieces)
         named, left = self._named(arrangement.faces)
@@ -97,23 +118,39 @@ class _Carver:
             grooves=tuple(grooves),
             chips=chips,
             left=stays,
-            warnings=tuple(self.warnings),
+            warnings=self._told(self.warnings, warning=True),
         )
+
+    def so_far(self) -> Carving:
+        """Return what was found before the mistakes stopped it."""
+        regions = tuple(Chip("", number, face.outline, face.holes) for number, face in enumerate(self.faces, start=1))
+        return Carving((), None, None, "on", tuple(self.pieces), tuple(self.grooves), regions, ())
 
     # --- mistakes ------------------------------------------------------------------------------
 
-    def _diagnostic(self, line: PlannedCarving, wrong: Wrong, warning: bool = False) -> Diagnostic:
-        lines = self.settled.plan.lines
-        text = lines[line.span.line - 1] if 0 < line.span.line <= len(lines) else ""
-        return Diagnostic(wrong.code, wrong.message, wrong.hint, line.span, text, warning)
-
     def _note(self, line: PlannedCarving, wrong: Wrong) -> None:
-        self.wrongs.append(self._diagnostic(line, wrong))
+        self.wrongs.append((line, wrong))
 
     def _stop_if_wrong(self) -> None:
         if self.wrongs:
-            only_deep = all(wrong.code == _TOO_DEEP for wrong in self.wrongs)
-            raise (BeyondReach if only_deep else Mistakes)(tuple(self.wrongs))
+            only_deep = all(wrong.code == _TOO_DEEP for _, wrong in self.wrongs)
+            raise (BeyondReach if only_deep else Mistakes)(self._told(self.wrongs))
+
+    def _told(self, noted: list[tuple[PlannedCarving, Wrong]], *, warning: bool = False) -> tuple[Diagnostic, ...]:
+        """Return mistakes as diagnostics: the same one in several turns of a round is one, with all its spots."""
+        alike: dict[tuple[str, Span], list[tuple[PlannedCarving, Wrong]]] = {}
+        for line, wrong in noted:
+            alike.setdefault((wrong.code, line.span), []).append((line, wrong))
+        lines = self.plan.lines
+        found = []
+        for (code, span), same_ones in alike.items():
+            first = same_ones[0][1]
+            turns = len({id(line) for line, _ in same_ones})
+            message = first.message if turns == 1 else say("where.turns", message=first.message, count=turns - 1)
+            text = lines[span.line - 1] if 0 < span.line <= len(lines) else ""
+            spots = tuple(spot for _, wrong in same_ones for spot in wrong.spots)
+            found.append(Diagnostic(code, message, first.hint, span, text, warning, spots))
+        return tuple(found)
 
     # --- wishes --------------------------------------------------------------------------------
 
@@ -154,24 +191,46 @@ class _Carver:
 
     # --- cuts ----------------------------------------------------------------------------------
 
-    def _judge(self, arrangement: Arrangement, pieces: list[Piece]) -> None:
-        things = self.settled.plan.things
+    def _on_the_wood(self, pieces: list[Piece]) -> list[Piece]:
+        """Return the pieces; `Wrong` where one leaves the wood."""
+        for piece in pieces:
+            off = leaves(self.exact, self.settled.values[EDGE], piece)
+            if off is None:
+                continue
+            name = self.plan.things[piece.thing].name
+            spots = (spot_at(self.plan, off, "off_the_wood"),)
+            hint = "cut it `from … to …`, or `inside` a circle on the wood"
+            raise Wrong("C413", f"this cut along `{name}` runs off the wood", hint, spots)
+        return pieces
+
+    def _judge(self, arrangement: Arrangement) -> None:
+        pieces = self.pieces
         for first, second in arrangement.overlaps:
             one, two = pieces[first], pieces[second]
             other = self.lines[one.line]
             where = "this line" if one.line == two.line else f"`{other.text.strip()}` in line {other.span.line}"
             hint = "the knife follows a line once: cut only the part that is new"
-            self._note(self.lines[two.line], Wrong("C410", f"this cut lies on one already made, by {where}", hint))
+            spots = (spot_shared(self.exact, self.plan, one, two, "lie_on_each_other"),)
+            self._note(self.lines[two.line], Wrong("C410", f"this cut lies on one already made, by {where}", hint, spots))
         for number, piece in enumerate(pieces if not arrangement.overlaps else ()):
-            name = things[piece.thing].name
+            name = self.plan.things[piece.thing].name
             line = self.lines[piece.line]
             if not arrangement.uses[number]:
                 hint = "cut what closes it too, or write `groove` for a line by itself"
-                self._note(line, Wrong("C411", f"this cut along `{name}` closes no chip", hint))
+                self._note(line, Wrong("C411", f"this cut along `{name}` closes no chip", hint, self._loose(arrangement, number)))
             elif arrangement.idle[number]:
                 hint = "end it with `from … to …`, or `inside` a circle"
-                beyond = Wrong("C412", f"this cut along `{name}` runs on beyond the chips", hint)
-                self.warnings.append(self._diagnostic(line, beyond, warning=True))
+                beyond = Wrong("C412", f"this cut along `{name}` runs on beyond the chips", hint, self._loose(arrangement, number))
+                self.warnings.append((line, beyond))
+
+    def _loose(self, arrangement: Arrangement, number: int) -> tuple[Spot, ...]:
+        """Return the ends of a cut that meet nothing, each with the nearest other cut; the middle of a cut without such ends."""
+        piece = self.pieces[number]
+        ends = [mark for at, mark in arrangement.loose if at == number]
+        if not ends:
+            return (spot_along(self.exact, self.plan, piece, "closes_nothing"),)
+        others = [other for at, other in enumerate(self.pieces) if at != number]
+        return tuple(spot_of_end(self.exact, self.plan, mark, others) for mark in ends)
 
     def _judge_knives(self, pieces: list[Piece]) -> None:
         """Warn of an angle for a line that no cut follows."""
@@ -182,7 +241,7 @@ class _Carver:
                 name = self.settled.plan.things[thing].name
                 hint = f"write `cut {name}`, or name a line that is cut"
                 wrong = Wrong("C434", f"no cut follows `{name}`, so this angle is for no wall", hint)
-                self.warnings.append(self._diagnostic(line, wrong, warning=True))
+                self.warnings.append((line, wrong))
 
     # --- names ---------------------------------------------------------------------------------
 
@@ -219,7 +278,7 @@ class _Carver:
         carved = [number for number in range(len(faces)) if number not in left]
         spots = {number: _middle(self.exact, faces[number]) for number in carved}
         x = y = 0.0
-        if self.settled.plan.blank.form == "paper" and spots:
+        if self.plan.blank.form == "paper" and spots:
             x, y = (sum(spot[i] for spot in spots.values()) / len(spots) for i in (0, 1))
 
         def place(number: int) -> tuple[float, float]:

@@ -75,6 +75,10 @@ start: 'claim' claim -> claimed
      | 'cut' 'outside' -> stand
      | 'groove' name -> groove
      | 'groove' name ',' LENGTH 'wide' -> groove
+     | 'groove' name 'inside' name -> groove
+     | 'groove' name 'inside' name ',' LENGTH 'wide' -> groove
+     | 'groove' name 'outside' name -> groove
+     | 'groove' name 'outside' name ',' LENGTH 'wide' -> groove
      | 'groove' name from_to -> groove
      | 'groove' name from_to ',' LENGTH 'wide' -> groove
      | 'leave' 'the' 'chip' which_chip -> leave
@@ -109,7 +113,14 @@ unit: 'mm' | 'cm' | 'in'
 
 from_to: 'from' name 'to' name | 'from' name 'to' name ',the' 'long' 'way'
 
-which_chip: 'inside' names | 'inside' names ',outside' names | 'that' 'holds' name | 'with' 'corners' names
+which_chip: chip_place | chip_place chip_side -> which_chip
+
+chip_place: 'inside' names -> chip_place
+     | 'inside' names ',outside' names -> chip_place
+     | 'that' 'holds' name -> chip_place
+     | 'with' 'corners' names -> chip_place
+
+chip_side: ',on' 'the' name 'side' 'of' name -> chip_side | ',on' 'the' name 'side' 'of' name name -> chip_side
 
 name: NAME
 

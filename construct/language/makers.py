@@ -220,6 +220,12 @@ class Makers:
     def which_chip(self, parts: Parts) -> list[Any]:
         return list(parts)
 
+    def chip_place(self, parts: Parts) -> list[Any]:
+        return list(parts)
+
+    def chip_side(self, parts: Parts) -> list[Any]:
+        return list(parts)
+
     def chip(self, parts: Parts) -> s.CarveLine:
         names, words = _named(parts[3:])
         return s.CarveLine("chip", parts[0], names, words, _over(parts))
@@ -427,7 +433,7 @@ def _named(parts: Iterable[Any]) -> tuple[tuple[Any, ...], tuple[str, ...]]:
         elif part.kind == "word":
             words.append(part.text.removeprefix(",").strip())
     text = " ".join(words)
-    for together in ("the long way", "that holds", "with corners"):
+    for together in ("the long way", "that holds", "with corners", "on the side of"):
         text = text.replace(together, together.replace(" ", "_"))
     return tuple(speaks), tuple(word.replace("_", " ") for word in text.split())
 

@@ -13,6 +13,8 @@ from construct.language import syntax as s
 from construct.language.phrases import pieces
 
 _INDENT = "  "
+ON_THE_SIDE = "on the side of"
+"""How the words of a chip on one side of a line are kept together in its record."""
 _ORDER = {"+": 1, "-": 1, "*": 2, "/": 2, "neg": 3}
 
 
@@ -299,5 +301,10 @@ def _carve_line(line: s.CarveLine) -> str:
     return text + (f", {parts[-1]} wide" if "wide" in line.words else "")
 
 
-def _which(words: Sequence[str], parts: Sequence[str]) -> str:
-    return ", ".join(f"{word} {part}" for word, part in zip(words, parts, strict=True))
+def _which(words: tuple[str, ...], parts: Sequence[str]) -> str:
+    places = words[:-1] if words[-1:] == (ON_THE_SIDE,) else words
+    told = [f"{word} {part}" for word, part in zip(places, parts, strict=False)]
+    if places is not words:
+        mark, *line = parts[len(places) :]
+        told.append(f"on the {mark} side of {' '.join(line)}")
+    return ", ".join(told)

@@ -358,7 +358,8 @@ class CarveLine:
     how: "cut", "groove", "chip", "leave", "knife", "deepest", "land" or "stand" (cut on the line, inside, outside).
     names: the name a chip gets, else empty.
     parts: what the line speaks of, in the order of the words.
-    words: the bare words that matter, such as ("inside",) or ("from", "to", "the long way").
+    words: the bare words that matter, such as ("inside",), ("from", "to", "the long way") or
+        ("with corners", "on the side of"): then the last parts are a mark, and a line or its two marks.
     """
 
     how: str

@@ -15,19 +15,22 @@ from pathlib import Path
 
 from construct.diagnostics import Diagnostic, Mistakes
 
-MARKERS = {"report.json": "report", "errors.json": "errors", "chips.json": "chips"}
+MARKERS = {"report.json": "report", "errors.json": "errors", "chips.json": "chips", "mistakes.json": "mistakes"}
 """The record that a folder of ours holds, and the command that wrote it."""
 
 ERROR_PICTURES = frozenset(f"{name}.{kind}" for name in ("budget", "ellipses", "bands") for kind in ("svg", "png"))
 """Not every one in every folder: without a cut there are no bands."""
 
-NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png", "chips.svg", "chips.png"}) | ERROR_PICTURES
+WHERE_NAMES = frozenset({"mistakes.json", "where.svg", "where.png"})
+"""What is written in place of a report where the cuts hold mistakes."""
+
+NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png", "chips.svg", "chips.png"}) | ERROR_PICTURES | WHERE_NAMES
 """What a report's folder may hold."""
 
-ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES
+ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES | WHERE_NAMES
 """What the folder of `construct errors` may hold."""
 
-CHIP_NAMES = frozenset({"chips.json", "chips.txt", "chips.svg", "chips.png"})
+CHIP_NAMES = frozenset({"chips.json", "chips.txt", "chips.svg", "chips.png"}) | WHERE_NAMES
 """What the folder of `construct chips` may hold."""
 
 LARGEST = 100_000_000

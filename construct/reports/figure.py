@@ -345,7 +345,8 @@ class Sheet:
             x += self._bar(x, 16, length, text) + 26
         if self.said_left_out:
             note = f"{words.counted(self.said_left_out, 'name')} left out for room"
-            self._text(SHEET_WIDTH - MARGIN, 13.4, note, 7.5, align="right")
+            free = SHEET_WIDTH - MARGIN - self._measure(note, 7.5, "normal")[0]
+            self._text(SHEET_WIDTH - MARGIN, 13.4 if x < free else 29.0, note, 7.5, align="right")
 
     def _sample(self, kind: str, x: float, y: float) -> None:
         if kind == "mark":

@@ -111,6 +111,7 @@ def _diagnostic(one: Diagnostic) -> dict[str, Any]:
         "message": one.message,
         "hint": one.hint,
         "warning": one.warning,
+        "spots": [{"x_mm": spot.x_mm, "y_mm": spot.y_mm, "guarantee": "estimate", "says": spot.says} for spot in one.spots],
     }
 
 

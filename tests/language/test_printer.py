@@ -35,7 +35,9 @@ CARVING = ("cut {name} inside {name}", "cut {name} outside {name}", "cut {name}"
            "cut {name} from {name} to {name}, the long way", "groove {name}, {measure} wide", "groove {name}",
            "groove {name} from {name} to {name}, the long way, {measure} wide", "b : chip inside {names}",
            "b : chip inside {names}, outside {names}", "b : chip that holds {name}", "b : chip with corners {names}",
-           "leave the chip that holds {name}", "knife 65 deg", "knife 65 deg and {angle} on {name}",
+           "leave the chip that holds {name}", "b : chip with corners {names}, on the {name} side of {name}",
+           "leave the chip inside {names}, outside {names}, on the {name} side of {name} {name}", "groove {name} inside {name}",
+           "groove {name} outside {name}, {measure} wide", "knife 65 deg", "knife 65 deg and {angle} on {name}",
            "knife {angle} on {name}, other walls upright", "deepest {measure}",
            "land at least {measure}", "cut on the line", "cut inside", "cut outside")  # fmt: skip
 BLANKS = ("paper", "plate round, {measure} across", "plate round, anything across, say {measure}", "plate round, anything across",
