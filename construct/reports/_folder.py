@@ -15,7 +15,7 @@ from pathlib import Path
 
 from construct.diagnostics import Diagnostic, Mistakes
 
-MARKERS = {"report.json": "report", "errors.json": "errors"}
+MARKERS = {"report.json": "report", "errors.json": "errors", "compare.json": "compare"}
 """The record that a folder of ours holds, and the command that wrote it."""
 
 ERROR_PICTURES = frozenset(f"{name}.{kind}" for name in ("budget", "ellipses", "bands") for kind in ("svg", "png"))
@@ -26,6 +26,9 @@ NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png"}) |
 
 ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES
 """What the folder of `construct errors` may hold."""
+
+COMPARE_NAMES = frozenset({"compare.json", "compare.txt", "compare.svg", "compare.png"})
+"""What the folder of `construct compare` may hold."""
 
 LARGEST = 100_000_000
 """The largest marker that is looked into, in bytes."""
