@@ -78,13 +78,14 @@ class HandFigures:
 class Method:
     """One way, weighed.
 
-    verdict: on the claim that is compared.  hands: one a level, empty where the claim misses by no length.
+    verdict: on the claim that is compared.  aims: what eye or trial must hit for it, to be read after "as long as".  hands: one a level, empty where the claim misses by no length.
     moves: of the steps that are this way's own.  all_moves: how many the whole layout takes.
     lemoine, tools: of its own steps.  compasses: how many stay set at once, in the whole layout.
     """
 
     label: str
     verdict: Verdict
+    aims: tuple[str, ...]
     hands: tuple[HandFigures, ...]
     moves: tuple[ToolMoves, ...]
     all_moves: int

@@ -10,7 +10,7 @@ from itertools import combinations
 from typing import Any
 
 from construct.claims import centre, halfway
-from construct.claims._slice import slice_of
+from construct.claims._slice import aims, slice_of
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.errors import analyse
 from construct.geometry import Circle, Point
@@ -199,6 +199,7 @@ def _method(one: Contender, claim: PlannedClaim, miss: Miss | None, common: Coun
     return Method(
         label=one.label,
         verdict=verdict,
+        aims=aims(plan, slice_of(plan, claim)),
         hands=() if miss is None else tuple(_hand(one, miss, level, trials, seed) for level in LEVELS),
         moves=moves_of(own),
         all_moves=sum(part.total for part in moves_of(plan.steps)),

@@ -44,6 +44,7 @@ def _way(method: Method) -> dict[str, Any]:
     return {
         "way": words.plain(method.label),
         "claim": _claim(method.verdict),
+        "aims": list(method.aims),
         "hands": [_hand(one) for one in method.hands],
         "moves": {
             "own": method.own_moves,

@@ -47,10 +47,12 @@ def _head(found: Comparison, units: str) -> list[str]:
 
 def _reaches(found: Comparison, units: str) -> list[str]:
     levels = (say("compare.row_careful"), say("compare.row_ordinary"), say("compare.row_beginner"))
-    head = f"  {say('compare.row_way'):<{NAME}}{say('compare.row_itself'):<{PAPER}}"
+    head = "  " + say("compare.row_way").ljust(NAME) + say("compare.row_itself").ljust(PAPER)
+    lines = []
     if found.methods[0].hands:
-        head += f"{say('compare.row_u'):>8}  " + "".join(f"{level:>11}" for level in levels)
-    lines = [*words.wrapped(say("compare.head_reach"), rest="  "), head.rstrip()] if found.methods[0].hands else [head.rstrip()]
+        head += say("compare.row_u").rjust(8) + "  " + "".join(level.rjust(11) for level in levels)
+        lines = words.wrapped(say("compare.head_reach"), rest="  ")
+    lines.append(head.rstrip())
     for method in found.methods:
         row = f"{_paper(method, units):<{PAPER}}"
         if method.hands:
@@ -59,9 +61,8 @@ def _reaches(found: Comparison, units: str) -> list[str]:
             row += f"{figures.cell(one.u_mm, units):>8}  " + "".join(_cell(found, method, level, units) for level in LEVELS)
         lines += _named(method, row)
     for method in found.methods:
-        conditions = method.verdict.conditions
-        if method.verdict.verdict == "proved" and conditions:
-            lines += words.wrapped(say("compare.star", way=told.named(method), condition=words.listed(conditions)), "  ", "    ")
+        if method.verdict.holds and method.aims:
+            lines += words.wrapped(say("compare.star", way=told.named(method), condition=words.listed(method.aims)), "  ", "    ")
     return lines
 
 
@@ -83,7 +84,7 @@ def _paper(method: Method, units: str) -> str:
     """Return what a way misses by itself, shortly: its figures, where the closed form is long."""
     verdict, found = method.verdict, method.verdict.finding
     if verdict.verdict == "proved":
-        return say("compare.as_long") if verdict.conditions else say("compare.exact")
+        return say("compare.as_long") if method.aims else say("compare.exact")
     if found is None:
         return say("compare.unknown")
     exact = found.exact if 0 < len(found.exact) <= PAPER - 4 else f"≈ {words.with_unit(found.figures, found.unit)}"
@@ -103,8 +104,8 @@ def _turns(found: Comparison, units: str) -> list[str]:
 def _costs(found: Comparison) -> list[str]:
     whole = words.listed(say("compare.whole_each", moves=one.all_moves, way=told.named(one)) for one in found.methods)
     lines = words.wrapped(say("compare.head_cost", whole=whole), rest="  ")
-    head = f"  {say('compare.row_way'):<{NAME}}{say('compare.row_moves'):>6}  {say('compare.row_placed'):<22}{say('compare.row_compasses'):>9}  "
-    lines.append(head + say("compare.row_lemoine"))
+    head = "  " + say("compare.row_way").ljust(NAME) + say("compare.row_moves").rjust(6) + "  " + say("compare.row_placed").ljust(22)
+    lines.append(head + say("compare.row_compasses").rjust(9) + "  " + say("compare.row_lemoine"))
     for method in found.methods:
         parts = [sum(part) for part in zip(*((one.placings, one.settings, one.strokes) for one in method.moves), strict=True)] or [0, 0, 0]
         row = f"{method.own_moves:>6}  {' + '.join(map(str, parts)):<22}{method.compasses:>9}  {lemoine(method)}"

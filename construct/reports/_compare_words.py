@@ -50,9 +50,6 @@ def _on_paper(found: Comparison, units: str) -> str:
     right = [one for one in found.methods if one.verdict.verdict == "proved"]
     wrong = words.listed(_wrong(one, units) for one in found.methods if one not in right)
     if not wrong:
-        conditions = dict.fromkeys(condition for one in right for condition in one.verdict.conditions)
-        if conditions:
-            return say("compare.all_exact_as_long", condition=words.listed(conditions))
         return say("compare.all_exact")
     if not right:
         return say("compare.none_exact", each=wrong)
