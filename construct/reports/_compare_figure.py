@@ -22,7 +22,7 @@ from construct.reports.figure import BLUE, BROWN, DARK_BLUE, GREEN, INK, MARGIN,
 
 PANEL = 150.0
 GAP = 54.0
-HEAD = 62.0
+HEAD = 74.0
 NAMES = 96.0
 LEFT = 46.0
 """Heights and widths in points."""
@@ -84,8 +84,12 @@ def _panel(axes: Any, found: Comparison, scan: Scan, units: str) -> None:
         axes.spines[side].set_visible(False)
     for side in ("left", "bottom"):
         axes.spines[side].set_linewidth(0.6)
-    labels = {LENGTH: say("compare.picture.length", units=units), GRADUATION: say("compare.picture.graduation", units=units)}
-    axes.set_xlabel(labels.get(scan.by) or say("compare.picture.hand"), fontsize=8)
+    labels = {
+        LENGTH: say("compare.picture.length", of=told.measured(found), units=units),
+        GRADUATION: say("compare.picture.graduation", units=units),
+        HAND: say("compare.picture.hand"),
+    }
+    axes.set_xlabel(_short(labels[scan.by], 70), fontsize=8, parse_math=False)
     axes.set_ylabel(say("compare.picture.reach", units=units), fontsize=8)
     ends = []
     for number, row in enumerate(scan.reaches):

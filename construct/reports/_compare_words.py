@@ -107,11 +107,12 @@ def told(found: Comparison, scan: Scan, turn: Turnover, units: str) -> str:
     at = figures.amount(turn.at, units)
     if scan.by == GRADUATION:
         return say("compare.turn_graduation", under=under, over=over, at=at)
+    of = measured(found)
     if turn.ends == "under":
-        return say("compare.turn_length_ends", under=under, over=over, at=at)
+        return say("compare.turn_length_ends", under=under, over=over, at=at, of=of)
     if turn.ends == "over":
-        return say("compare.turn_length_begins", under=under, over=over, at=at)
-    return say("compare.turn_length", under=under, over=over, at=at)
+        return say("compare.turn_length_begins", under=under, over=over, at=at, of=of)
+    return say("compare.turn_length", under=under, over=over, at=at, of=of)
 
 
 def scan_told(found: Comparison, scan: Scan, units: str) -> str:
@@ -141,6 +142,14 @@ def leader(scan: Scan, place: int) -> int:
     """Return the number of the way that is first at a place of the grid."""
     column = [row[place] for row in scan.reaches]
     return column.index(min(column))
+
+
+def measured(found: Comparison) -> str:
+    """Return what the length that the claim is about is measured of: "from L to T"."""
+    names = [words.plain(name) for name in found.size.names]
+    if found.size.kind == "between":
+        return say("compare.of_between", first=names[0], second=names[1])
+    return say("compare.of_across", name=names[0]) if found.size.kind == "across" else say("compare.of_plate")
 
 
 def size(found: Comparison, units: str) -> str:
