@@ -224,7 +224,7 @@ def errors(
 @click.option("--seed", metavar="S", help="A whole number that draws the same trials again.")
 @UNITS
 @AS_JSON
-@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write the picture, the text and the record into a folder of this name.")
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write the picture and records into a folder of this name.")
 def compare(
     recipes: tuple[str, ...], ways: tuple[str, ...], claim: str | None, bench: str | None, trials: str | None, seed: str | None, units: str,
     as_json: bool, folder: Path | None,

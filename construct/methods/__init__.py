@@ -16,7 +16,6 @@ from construct.claims import Verdict
 from construct.diagnostics import Diagnostic
 from construct.methods.lemoine import LemoineCount, NoCount
 from construct.methods.moves import ToolMoves
-from construct.methods.trials import TrialFigures
 from construct.plan import PlannedClaim
 from construct.replay import Settled
 
@@ -40,12 +39,31 @@ class Contender:
 class Size:
     """The length that a claim is about.
 
-    kind: "between" two marks, "across" a circle, or "plate".  names: of those marks or that circle.  mm: *estimate* of an exact length.
+    kind: "between" two marks, "across" a circle, or "plate".  names: of those marks or that circle.  mm: *estimate* of it.
     """
 
     kind: str
     names: tuple[str, ...]
     mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class TrialFigures:
+    """What the trials of one way gave.
+
+    trials, lost: run, and lost because something could not be drawn or a crossing was not the one meant.
+    part: number of the part that is worst, the one whose reach is largest; the next three are about it.
+    mean_mm: size of its mean miss.  u_mm: standard uncertainty, root of the sum over its numbers.
+    reach_mm: not exceeded 19 times in 20.  all_mm: what no part exceeds, 19 times in 20.
+    """
+
+    trials: int
+    lost: int
+    part: int
+    mean_mm: float
+    u_mm: float
+    reach_mm: float
+    all_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +96,8 @@ class HandFigures:
 class Method:
     """One way, weighed.
 
-    verdict: on the claim that is compared.  aims: what eye or trial must hit for it, to be read after "as long as".  hands: one a level, empty where the claim misses by no length.
+    verdict: on the claim that is compared.  aims: what eye or trial must hit for it, to be read after "as long as".
+    hands: one a level, empty where the claim misses by no length.
     moves: of the steps that are this way's own.  all_moves: how many the whole layout takes.
     lemoine, tools: of its own steps.  compasses: how many stay set at once, in the whole layout.
     """

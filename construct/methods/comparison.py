@@ -19,7 +19,7 @@ from construct.methods.lemoine import lemoine
 from construct.methods.misses import Miss, miss_of
 from construct.methods.moves import moves_of
 from construct.methods.needs import left_set, tools_needed
-from construct.methods.reaches import reach
+from construct.methods.reaches import reach, worst
 from construct.methods.scans import by_graduation, by_hand, by_length, offsets_drawn, spread
 from construct.methods.trials import run_trials
 from construct.number_systems import NotANumber
@@ -228,15 +228,14 @@ def _hand(one: Contender, miss: Miss, level: str, trials: int, seed: int) -> Han
         nan = math.nan
         part = 0 if drawn is None else drawn.part
         return HandFigures(level, miss.names[part], nan, nan, nan, nan, drawn, place)
-    reaches = [reach(offset, one_) for offset, one_ in zip(offsets, hand, strict=True)]
-    part = reaches.index(max(reaches)) if drawn is None else drawn.part
+    part = worst(offsets, hand)[0] if drawn is None else drawn.part
     return HandFigures(
         level=level,
         part=miss.names[part],
         offset_mm=math.hypot(*offsets[part]),
         u_mm=math.sqrt(float(hand[part].trace())),
         rounding_mm=math.sqrt(float(rounding[part].trace())) if float(rounding[part].trace()) > NO_MATTER else 0.0,
-        reach_mm=reaches[part],
+        reach_mm=reach(offsets[part], hand[part]),
         trials=drawn,
         place_u_mm=place,
     )

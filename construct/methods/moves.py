@@ -9,11 +9,24 @@ costs is judgement.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from construct.plan import Step
-from construct.tools import by_eye, centre_finder, circle_template, compass, dividers, french_curve, opening, pencil, ruler, square, straightedge
+from construct.tools import (
+    by_eye,
+    centre_finder,
+    circle_template,
+    compass,
+    dividers,
+    french_curve,
+    opening,
+    pencil,
+    ruler,
+    square,
+    straightedge,
+)
 
 TRIALS_OF_A_DIVISION = 2
 """Settings that a division by trial takes, each walked to its end.  Judgement: one to see how far off it is, one to mend it."""
@@ -59,7 +72,7 @@ _DOT = (ToolMoves("pencil", 0, 0, 1),)
 _EYE = (ToolMoves("eye", 0, 0, 1),)
 _NOTHING: tuple[ToolMoves, ...] = ()
 
-_BY_MAKE = {
+_BY_MAKE: dict[Callable[..., Any], tuple[ToolMoves, ...]] = {
     **dict.fromkeys((straightedge.through, straightedge.between, straightedge.touching), _LINE),
     straightedge.anyhow: (ToolMoves("straightedge", 1, 0, 1),),
     compass.at_setting: (ToolMoves("compass", 1, 0, 1),),
@@ -90,7 +103,7 @@ _BY_MAKE = {
     **dict.fromkeys((pencil.crossing, pencil.crossings, pencil.contact, pencil.row), _NOTHING),
     **dict.fromkeys((pencil.on_drawn, pencil.outside_circle, pencil.anywhere), _DOT),
 }  # fmt: skip
-_BY_COUNT = {
+_BY_COUNT: dict[Callable[..., Any], Callable[[int], tuple[ToolMoves, ...]]] = {
     dividers.round_left: _walk,
     dividers.round_right: _walk,
     dividers.along_line: _walk,

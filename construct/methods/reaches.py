@@ -20,6 +20,9 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 COVERAGE = 0.95
+BOTH_WAYS = 2.4478
+"""No spread reaches farther past its offset than so many of its largest u: a normal distribution with equal u both ways."""
+
 FLAT = 1e-6
 """A spread smaller than this part of the other one counts as none."""
 
@@ -67,13 +70,31 @@ def _inside(radius: float, along: float, large: float, across: float, small: flo
     return float(0.5 * (last - first) * np.sum(_WEIGHTS * density * chord * half))
 
 
+def worst(offsets: Sequence[Sequence[float]], covariances: Sequence[Array]) -> tuple[int, float]:
+    """Return which of several parts reaches farthest, and how far; parts that can not be it are not worked out."""
+    ceilings = []
+    for offset, covariance in zip(offsets, covariances, strict=True):
+        large = math.sqrt(max(float(np.linalg.eigvalsh(covariance)[-1]), 0.0))
+        ceilings.append(math.hypot(*offset) + BOTH_WAYS * large)
+    part, found = 0, -1.0
+    for number in sorted(range(len(offsets)), key=lambda one: -ceilings[one]):
+        if ceilings[number] < found:
+            break
+        here = reach(offsets[number], covariances[number])
+        if here > found:
+            part, found = number, here
+    return part, found
+
+
 def _solved(probability: Callable[[float], float], most: float) -> float:
-    """Return where a rising probability comes to 0.95, to a part in 10⁸, by halving."""
+    """Return where a rising probability comes to 0.95, to a part in 10⁸: false position, each end's weight halved where it stays."""
     low, high = 0.0, most
+    under, over = -COVERAGE, probability(high) - COVERAGE
     while high - low > 1e-8 * most:
-        middle = 0.5 * (low + high)
-        if probability(middle) < COVERAGE:
-            low = middle
+        middle = min(max(high - over * (high - low) / (over - under), low + 2e-9 * most), high - 2e-9 * most)
+        off = probability(middle) - COVERAGE
+        if off < 0:
+            low, under, over = middle, off, over / 2
         else:
-            high = middle
+            high, over, under = middle, off, under / 2
     return 0.5 * (low + high)

@@ -19,7 +19,7 @@ from construct.diagnostics import Mistakes
 from construct.errors.propagation import Array, propagate
 from construct.methods import GRADUATION, HAND, LENGTH, Scan, Turnover
 from construct.methods.misses import Miss
-from construct.methods.reaches import reach
+from construct.methods.reaches import worst
 from construct.methods.rounding import ROUNDING, SIZES, AnyLengthSystem, UnroundedSystem
 from construct.methods.scaling import scaled
 from construct.number_systems import NotANumber
@@ -107,7 +107,7 @@ def reach_of(plan: Plan, miss: Miss) -> float:
         offsets, hand, rounding = spread(plan, miss)
     except NotANumber:
         return IMPOSSIBLE
-    return max(reach(offset, one + other) for offset, one, other in zip(offsets, hand, rounding, strict=True))
+    return worst(offsets, [one + other for one, other in zip(hand, rounding, strict=True)])[1]
 
 
 def spread(plan: Plan, miss: Miss) -> tuple[list[list[float]], list[Array], list[Array]]:

@@ -7,11 +7,11 @@ systematic and the random part together, and nothing is corrected for.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
 from construct.errors.propagation import Array
+from construct.methods import TrialFigures
 from construct.methods.misses import Miss
 from construct.methods.reaches import COVERAGE
 from construct.number_systems.samples import SampleSystem
@@ -19,25 +19,6 @@ from construct.plan import Plan
 from construct.replay import asked_of_picks, replay_around
 
 CHUNK = 4096
-
-
-@dataclass(frozen=True, slots=True)
-class TrialFigures:
-    """What the trials of one way gave.
-
-    trials, lost: run, and lost because something could not be drawn or a crossing was not the one meant.
-    part: number of the part that is worst, the one whose reach is largest; the next three are about it.
-    mean_mm: size of its mean miss.  u_mm: standard uncertainty, root of the sum over its numbers.
-    reach_mm: not exceeded 19 times in 20.  all_mm: what no part exceeds, 19 times in 20.
-    """
-
-    trials: int
-    lost: int
-    part: int
-    mean_mm: float
-    u_mm: float
-    reach_mm: float
-    all_mm: float
 
 
 def run_trials(plan: Plan, miss: Miss, *, trials: int, seed: int) -> TrialFigures | None:

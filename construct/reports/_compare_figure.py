@@ -73,8 +73,7 @@ def _short(text: str, most: int) -> str:
 def _panel(axes: Any, found: Comparison, scan: Scan, units: str) -> None:
     unit = 1.0 if scan.by == HAND else figures._in(1.0, units)
     low, high = told.allowed(scan)
-    some = [value for row in scan.reaches for at, value in zip(scan.at, row, strict=True) if math.isfinite(value) and low <= at <= high]
-    top = figures._in(max(some), units) * 1.12
+    top = figures._in(max(value for row in scan.reaches for value in row if math.isfinite(value)), units) * 1.12
     axes.set_xscale("log")
     axes.set_xlim(low * unit, high * unit)
     axes.set_ylim(0, top)
@@ -94,7 +93,7 @@ def _panel(axes: Any, found: Comparison, scan: Scan, units: str) -> None:
     ends = []
     for number, row in enumerate(scan.reaches):
         colour, dashes, width = LOOKS[number % len(LOOKS)]
-        run = [(at * unit, figures._in(value, units)) for at, value in zip(scan.at, row, strict=True) if math.isfinite(value) and low <= at <= high]
+        run = [(at * unit, figures._in(value, units)) for at, value in zip(scan.at, row, strict=True) if math.isfinite(value)]
         if run:
             axes.plot(*zip(*run, strict=True), color=colour, linestyle=dashes, linewidth=width, zorder=3, clip_on=False)
             ends.append((run[-1][1], run[-1][0], number))
@@ -102,10 +101,12 @@ def _panel(axes: Any, found: Comparison, scan: Scan, units: str) -> None:
     for turn in scan.turnovers:
         axes.axvline(turn.at * unit, color=INK, linewidth=0.6, linestyle=(0, (2, 2)), zorder=1)
         at = figures.two_figures(turn.at) if scan.by == HAND else figures.amount(turn.at, units)
-        axes.annotate(at, (turn.at * unit, top), xytext=(0, 2), textcoords="offset points", fontsize=7.5, ha="center", va="bottom", annotation_clip=False)
+        axes.annotate(at, (turn.at * unit, top), xytext=(0, 2), textcoords="offset points", fontsize=7.5, ha="center", va="bottom",
+                      annotation_clip=False)  # fmt: skip
     if low <= scan.here <= high:
         axes.plot([scan.here * unit], [0], marker="^", color=INK, markersize=5, clip_on=False, zorder=4)
-        axes.annotate(say("compare.picture.here"), (scan.here * unit, 0), xytext=(5, 3), textcoords="offset points", fontsize=7, color="#444444")
+        axes.annotate(say("compare.picture.here"), (scan.here * unit, 0), xytext=(5, 3), textcoords="offset points", fontsize=7,
+                      color="#444444")  # fmt: skip
 
 
 def _ticks(axes: Any, low: float, high: float) -> None:
@@ -123,6 +124,7 @@ def _names(axes: Any, found: Comparison, ends: list[tuple[float, float, int]], r
         last = max(height, last + room)
         colour = LOOKS[number % len(LOOKS)][0]
         axes.annotate(
-            _short(told.named(found.methods[number]), 20), (at, height), xytext=(right * 1.04, last), textcoords="data", fontsize=8, color=colour,
-            va="center", annotation_clip=False, arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.5, "shrinkA": 0, "shrinkB": 1}, parse_math=False,
+            _short(told.named(found.methods[number]), 20), (at, height), xytext=(right * 1.04, last), textcoords="data", fontsize=8,
+            color=colour, va="center", annotation_clip=False, parse_math=False,
+            arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.5, "shrinkA": 0, "shrinkB": 1},
         )  # fmt: skip

@@ -26,7 +26,8 @@ def comparison(found: Comparison) -> dict[str, Any]:
         "graduation_mm": float(found.graduation),
         "answer": told.sentence(found, "mm"),
         "best": {
-            level: None if (best := found.best(level)) is None else found.methods[best].label for level in ("careful", "ordinary", "beginner")
+            level: None if (best := found.best(level)) is None else found.methods[best].label
+            for level in ("careful", "ordinary", "beginner")
         },
         "seed": found.seed,
         "trials": found.trials,
@@ -49,7 +50,9 @@ def _way(method: Method) -> dict[str, Any]:
         "moves": {
             "own": method.own_moves,
             "whole_layout": method.all_moves,
-            "by_tool": [{"tool": one.tool, "placings": one.placings, "settings": one.settings, "strokes": one.strokes} for one in method.moves],
+            "by_tool": [
+                {"tool": one.tool, "placings": one.placings, "settings": one.settings, "strokes": one.strokes} for one in method.moves
+            ],
         },
         "lemoine": {
             "simplicity": count.simplicity, "exactitude": count.exactitude, "symbol": count.symbol,
@@ -85,7 +88,10 @@ def _scan(found: Comparison, scan: Scan) -> dict[str, Any]:
         "guarantee": "first order",
         "here": scan.here,
         "at": list(scan.at),
-        "reach95_mm": [{"way": words.plain(one.label), "values": [_float(value) for value in row]} for one, row in zip(found.methods, scan.reaches, strict=True)],
+        "reach95_mm": [
+            {"way": words.plain(one.label), "values": [_float(value) for value in row]}
+            for one, row in zip(found.methods, scan.reaches, strict=True)
+        ],
         "turnovers": [
             {"at": turn.at, "under": found.methods[turn.under].label, "over": found.methods[turn.over].label, "ends": turn.ends or None}
             for turn in scan.turnovers

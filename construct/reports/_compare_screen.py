@@ -33,7 +33,8 @@ def _head(found: Comparison, units: str) -> list[str]:
     count = len(found.methods)
     title = words.plain(found.titles[0]) if len(found.titles) == 1 else ""
     first = say("compare.title", title=title, count=count) if title else say("compare.titles", count=count)
-    lines = [*words.wrapped(first), *words.wrapped(say("compare.about", claim=f"“{words.plain(found.claim.text)}”", size=told.size(found, units)))]
+    about = say("compare.about", claim=f"“{words.plain(found.claim.text)}”", size=told.size(found, units))
+    lines = [*words.wrapped(first), *words.wrapped(about)]
     lines += words.wrapped(say("compare.figures", level=found.level, graduation=words.graduation(found.graduation), units=units))
     if not found.same_plate:
         lines += words.wrapped(say("compare.not_same"))
@@ -128,7 +129,9 @@ def _tools(found: Comparison) -> str:
     sets = {method.tools for method in found.methods}
     if len(sets) == 1:
         return (words.listed(sets.pop()) or say("compare.tools_none")) + "."
-    return "; ".join(say("compare.tools_each", way=told.named(one), tools=words.listed(one.tools) or say("compare.tools_none")) for one in found.methods) + "."
+    none = say("compare.tools_none")
+    each = (say("compare.tools_each", way=told.named(one), tools=words.listed(one.tools) or none) for one in found.methods)
+    return "; ".join(each) + "."
 
 
 # --- what to know ---------------------------------------------------------------------------------

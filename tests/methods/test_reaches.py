@@ -8,7 +8,7 @@ import mpmath
 import numpy as np
 import pytest
 
-from construct.methods.reaches import reach
+from construct.methods.reaches import reach, worst
 
 
 def test_one_direction_without_offset() -> None:
@@ -51,3 +51,14 @@ def test_without_spread_the_offset_is_all() -> None:
     assert 0.5 == reach([0.3, 0.4], np.zeros((2, 2)))
     assert 0.075 == reach([-0.075], np.zeros((1, 1)))
     assert math.hypot(0.3, 1.959964) == pytest.approx(reach([0.3, 0.0], np.diag([0.0, 1.0])), rel=1e-6)
+
+
+def test_the_worst_part_is_found_without_working_out_all() -> None:
+    """Whatever the parts, the farthest reach is the largest of all of them."""
+    random = np.random.default_rng(5)
+    for _ in range(20):
+        offsets = random.normal(size=(6, 2)) * random.choice([0.0, 0.3])
+        factors = random.normal(size=(6, 2, 2))
+        covariances = [factor @ factor.T for factor in factors]
+        every = [reach(offset, covariance) for offset, covariance in zip(offsets, covariances, strict=True)]
+        assert (int(np.argmax(every)), max(every)) == worst(offsets.tolist(), covariances)
