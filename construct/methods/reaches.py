@@ -4,8 +4,8 @@ What is systematic is known and not taken off, because the hand at the bench
 does not take it off either.  So it is kept inside: the reach is the R for which
 a normal distribution about the systematic miss lies within R of no miss with
 probability 0.95.  With nothing systematic that is 1.96·u for a difference of
-lengths and 2.4477·u for a mark with equal u both ways; JCGM 100, F.2.4.5 warns
-against widening U in a way that depends on k, and |b| + U is only a ceiling of this.
+lengths and 2.4477·u for a mark with equal u both ways.  (JCGM 100, F.2.4.5 is about
+effects left uncorrected, from memory; |b| + U, a usual way out, is a ceiling of this.)
 *First order*: u comes from sensitivities.
 """
 

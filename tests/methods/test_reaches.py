@@ -30,7 +30,7 @@ def test_two_equal_directions_about_an_offset(offset: float) -> None:
 
 
 def test_an_offset_many_u_away_widens_one_sided() -> None:
-    """Far from no miss only one tail can exceed: |b| + 1.6449·u, less than |b| + 1.96·u (JCGM 100, F.2.4.5 is the ceiling)."""
+    """Far from no miss only one tail can exceed: |b| + 1.6449·u, less than the ceiling |b| + 1.96·u."""
     found = reach([3.0], np.array([[0.01]]))
     assert 3.0 + 1.644854 * 0.1 == pytest.approx(found, rel=1e-6)
     assert found < 3.0 + 1.96 * 0.1
