@@ -266,6 +266,37 @@ def chips(
 
 
 @cli.command()
+@click.argument("recipes", metavar="RECIPE...", nargs=-1, required=True)
+@click.option("--way", "ways", metavar="NAME", multiple=True, help="Only this way; say it once for each.")
+@click.option("--claim", metavar="WORDS", help="Compare on this claim, where they share several.")
+@click.option("--bench", metavar="LEVEL", help="Follow the order for this hand: careful, ordinary or beginner.")
+@click.option("--trials", metavar="N", help="Trials for each way and hand.")
+@click.option("--seed", metavar="S", help="A whole number that draws the same trials again.")
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write the picture and records into a folder of this name.")
+def compare(
+    recipes: tuple[str, ...], ways: tuple[str, ...], claim: str | None, bench: str | None, trials: str | None, seed: str | None, units: str,
+    as_json: bool, folder: Path | None,
+) -> int:  # fmt: skip
+    """Ways side by side: all ways of a recipe, or recipes that claim the same."""
+    from construct import study
+    from construct.reports import View, _compare_record, _compare_screen, _folder, compare_files
+
+    count, start = _numbers(trials, seed)
+    if count == study.STABLE:
+        raise Mistakes((Diagnostic("C532", f"`--trials {study.STABLE}` is for one way alone", "say how many trials each way and hand gets"),))
+    view = View(units, "\n".join(recipes) if STANDARD_INPUT not in recipes else "", str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.COMPARE_NAMES)
+    found = study.compare(*(_source(one) for one in recipes), ways=ways, claim=claim, bench=bench, trials=count, seed=start)
+    if folder is not None:
+        _folder.write(folder, compare_files(found, view), _folder.COMPARE_NAMES)
+    _show(_compare_record.comparison(found) if as_json else _compare_screen.screen(found, view))
+    return DONE
+
+
+@cli.command()
 @AS_JSON
 def recipes(as_json: bool) -> int:
     """The recipes that are shipped."""
@@ -398,15 +429,21 @@ def _outcome(study: Study) -> int:
 def _study(recipe: str, way: str | None, *, others: bool = True, patience: float = PATIENCE) -> Study:
     """Return the study of a command's RECIPE."""
     from construct import study
-    from construct.language.parser import decode
-    from construct.shelf import LARGEST
 
-    if recipe == STANDARD_INPUT:
-        data = sys.stdin.buffer.read(LARGEST + 1) if sys.stdin is not None else b""
-        return study.study(decode(data, "standard input") + "\n", way=way, others=others, patience=patience)
+    source = _source(recipe)
     try:
-        # a path, so that no name is ever taken for a recipe's text
-        return study.study(Path(recipe), way=way, others=others, patience=patience)
+        return study.study(source, way=way, others=others, patience=patience)
     except OSError as reason:
         why = (reason.strerror or "unknown reason").lower()
         raise Mistakes((Diagnostic("C502", f"`{recipe}` can not be read: {why}", "check the name and who may read it"),)) from None
+
+
+def _source(recipe: str) -> str | Path:
+    """Return where a RECIPE is: standard input's text, or a path, so that no name is ever taken for a recipe's text."""
+    from construct.language.parser import decode
+    from construct.shelf import LARGEST
+
+    if recipe != STANDARD_INPUT:
+        return Path(recipe)
+    data = sys.stdin.buffer.read(LARGEST + 1) if sys.stdin is not None else b""
+    return decode(data, "standard input") + "\n"

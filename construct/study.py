@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from construct.chips.survey import Survey
     from construct.errors import Errors
     from construct.errors.chip_errors import ChipErrors
+    from construct.methods import Comparison
 
 STABLE = "stable"
 """As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
@@ -217,6 +218,64 @@ def with_survey(study: Study) -> Study:
     except LimitMet as limit:
         hint = "shorten the chain of steps before `carve`, or look at the picture for a chip that is all but nothing"
         raise Mistakes((Diagnostic("C610", f"the chips can not be measured: {limit.reason}", hint),)) from None
+
+
+def compare(
+    *sources: str | Path,
+    ways: Sequence[str] = (),
+    claim: str | None = None,
+    bench: str | None = None,
+    trials: int | None = None,
+    seed: int | None = None,
+) -> Comparison:
+    """Return ways side by side: all ways of the recipes, weighed on a claim that every one of them makes.
+
+    sources: as for `study`.  ways: these alone, by name; all where none are named.  claim: words of the claim, where they share several.
+    bench: the level of hand that the order is followed for.  trials, seed: as in `with_errors`.
+    A way that can not be done is left out, and told.  Cost: about a second a way.  Raises `Mistakes` where nothing can be compared.
+    """
+    # here, so that whoever only proves never loads the arrays
+    from construct.methods import Contender, comparison
+
+    contenders: list[Contender] = []
+    left_out: list[tuple[str, tuple[Diagnostic, ...]]] = []
+    for label, recipe, methods, way in _wanted(_ways_of(sources), ways):
+        try:
+            one = _one_way(recipe, methods, way, None)
+        except Mistakes as wrong:
+            left_out.append((label, wrong.diagnostics))
+            continue
+        contenders.append(Contender(label, one.settled, one.exact, one.carving, one.drawn, one.verdicts))
+    return comparison.compare(
+        contenders, claim=claim, bench=bench, trials=comparison.TRIALS if trials is None else trials,
+        seed=comparison.SEED if seed is None else seed, left_out=tuple(left_out),
+    )  # fmt: skip
+
+
+_Way = tuple[str, Recipe, tuple[Method, ...], str | None]
+
+
+def _wanted(every: list[_Way], ways: Sequence[str]) -> list[_Way]:
+    """Return the ways that are named, by label or by the way's own name; all where none are."""
+    unknown = [name for name in ways if not any(name in (label, way) for label, _, _, way in every)]
+    if unknown:
+        labels = ", ".join(f"`{label}`" for label, _, _, _ in every)
+        raise Mistakes(tuple(Diagnostic("C704", f"there is no way called `{name}` in them", f"ways: {labels}") for name in unknown))
+    return [one for one in every if not ways or one[0] in ways or one[3] in ways]
+
+
+def _ways_of(sources: Sequence[str | Path]) -> list[_Way]:
+    """Return every way of some recipes with a label of its own: the way's name, with the recipe's where there are several."""
+    found: list[_Way] = []
+    for source in sources:
+        recipe, methods = load(source)
+        ways: Sequence[str | None] = make_plan(recipe, methods=methods).ways or (None,)
+        name = Path(recipe.source).stem or recipe.title or "recipe"
+        for way in ways:
+            label = name if way is None else way if len(sources) == 1 else f"{name}, {way}"
+            taken = sum(one[0] == label or one[0].startswith(f"{label} (") for one in found)
+            found.append((f"{label} ({taken + 1})" if taken else label, recipe, methods, way))
+    return found
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:

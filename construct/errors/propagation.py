@@ -46,17 +46,17 @@ class Propagation:
         return contributions @ contributions.T
 
 
-def propagate(formula: Formula) -> Propagation:
+def propagate(formula: Formula, *, system: type[FirstOrderSystem] = FirstOrderSystem) -> Propagation:
     """Return values and sensitivities of a formula; cost: two replays.
 
+    system: how readings are taken; by itself a reading's rounding is an offset and no spread.
     Raises `NotANumber` where a measurand has no derivative (two things just touch), unless the
     formula itself knows and gives None.
     """
-    noting = FirstOrderSystem(base=FloatSystem(tangent_slack=TANGENT_SLACK))
+    noting = system(base=FloatSystem(tangent_slack=TANGENT_SLACK))
     formula(noting)
     keys = tuple(noting.noted)
-    system = FirstOrderSystem(base=FloatSystem(tangent_slack=TANGENT_SLACK), errors=keys)
-    results = formula(system)
+    results = formula(system(base=FloatSystem(tangent_slack=TANGENT_SLACK), errors=keys))
     estimates = np.full(len(results), np.nan)
     sensitivity = np.zeros((len(results), len(keys)))
     for place, one in enumerate(results):

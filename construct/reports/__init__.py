@@ -10,9 +10,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from types import ModuleType
+from typing import TYPE_CHECKING
 
 from construct.registry import plugins
 from construct.study import Study
+
+if TYPE_CHECKING:
+    from construct.methods import Comparison
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,3 +60,11 @@ def error_files(study: Study, view: View) -> dict[str, bytes]:
 
     texts = {"errors.json": record.text(record.errors(study)), "errors.txt": summary.errors(study, view).encode()}
     return texts | error_figures.files(study, view)
+
+
+def compare_files(found: Comparison, view: View) -> dict[str, bytes]:
+    """Return everything that goes into the folder of `construct compare`: contents by file name; loads the drawing library too."""
+    from construct.reports import _compare_figure, _compare_record, _compare_screen, record
+
+    texts = {"compare.json": record.text(_compare_record.comparison(found)), "compare.txt": _compare_screen.screen(found, view).encode()}
+    return texts | _compare_figure.files(found, view)

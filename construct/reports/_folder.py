@@ -15,7 +15,9 @@ from pathlib import Path
 
 from construct.diagnostics import Diagnostic, Mistakes
 
-MARKERS = {"report.json": "report", "errors.json": "errors", "chips.json": "chips", "mistakes.json": "mistakes"}
+MARKERS = {
+    name: name.removesuffix(".json") for name in ("report.json", "errors.json", "chips.json", "compare.json", "mistakes.json")
+}
 """The record that a folder of ours holds, and the command that wrote it."""
 
 ERROR_PICTURES = frozenset(f"{name}.{kind}" for name in ("budget", "ellipses", "bands") for kind in ("svg", "png"))
@@ -32,6 +34,9 @@ ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES | WHERE_
 
 CHIP_NAMES = frozenset({"chips.json", "chips.txt", "chips.svg", "chips.png"}) | WHERE_NAMES
 """What the folder of `construct chips` may hold."""
+
+COMPARE_NAMES = frozenset({"compare.json", "compare.txt", "compare.svg", "compare.png"})
+"""What the folder of `construct compare` may hold."""
 
 LARGEST = 100_000_000
 """The largest marker that is looked into, in bytes."""

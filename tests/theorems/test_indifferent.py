@@ -138,5 +138,5 @@ def test_it_is_shown() -> None:
     plain = study(LAYOUT + "  claim C is the centre of the plate\n  claim C is on h\n  claim B T is 176 mm\n")
     assert "do not matter" not in summary.report(plain, View())
     told = with_indifferent(plain)
-    assert "lines 15 and 16: true for any plate, as long as" in summary.report(told, View())
-    assert [15, 16] == [one["line"] for one in record.report(told)["indifferent"]]
+    assert "lines 14 and 15: true for any plate, as long as" in summary.report(told, View())
+    assert [14, 15] == [one["line"] for one in record.report(told)["indifferent"]]
