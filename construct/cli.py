@@ -216,6 +216,32 @@ def errors(
 
 
 @cli.command()
+@RECIPE
+@WAY
+@click.option("--at", "marks", metavar="NAME", multiple=True, help="A mark that matters; may be said again. All cut edges where none is named.")
+@click.option("--bench", metavar="LEVEL", help="Another hand than the recipe's: careful, ordinary or beginner.")
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write a picture and tables into a folder of this name.")
+def tune(recipe: str, way: str | None, marks: tuple[str, ...], bench: str | None, units: str, as_json: bool, folder: Path | None) -> int:
+    """The best free choices: openings, hooks, which crossing."""
+    from construct import study as studies
+    from construct.reports import View, _folder, _tune_record, _tune_screen
+
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.TUNE_NAMES)
+    study = _study(recipe, way, others=False)
+    tuning = studies.tuned(study, at=marks, bench=bench, units=units)
+    if folder is not None:
+        from construct.reports import tune_files
+
+        _folder.write(folder, tune_files(study, tuning, view), _folder.TUNE_NAMES)
+    _show(_tune_record.record(study, tuning) if as_json else _tune_screen.screen(study, tuning, view))
+    return DONE
+
+
+@cli.command()
 @AS_JSON
 def recipes(as_json: bool) -> int:
     """The recipes that are shipped."""

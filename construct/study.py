@@ -32,6 +32,7 @@ from construct.shelf import beside, find, read
 
 if TYPE_CHECKING:
     from construct.errors import Errors
+    from construct.methods.tuning import Tuning
 
 STABLE = "stable"
 """As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
@@ -132,6 +133,20 @@ def with_errors(
         at=at, processes=processes, progress=progress,
     )  # fmt: skip
     return replace(study, errors=errors)
+
+
+def tuned(study: Study, *, at: Sequence[str] = (), bench: str | None = None, units: str = "mm") -> Tuning:
+    """Return the best settings of a study's free choices: openings, hooks, which of two crossings.
+
+    at: the marks that matter; all cut edges where none are named.  bench: a level of hand instead of the recipe's own.
+    units: "mm" or "in": settings are rounded to what a ruler in these units shows.
+    u is *first order*; the least is an *estimate*; what is allowed is decided exactly.  Raises `Mistakes`.
+    """
+    from construct.methods.tuning import tune
+    from construct.methods.graduations import coarse
+
+    ruler = coarse(study.plan.settings.graduation, units)
+    return tune(study.settled, study.carving, study.exact, study.verdicts, at=at, bench=bench, ruler=ruler)
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:

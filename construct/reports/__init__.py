@@ -10,9 +10,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from types import ModuleType
+from typing import TYPE_CHECKING
 
 from construct.registry import plugins
 from construct.study import Study
+
+if TYPE_CHECKING:
+    from construct.methods.tuning import Tuning
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,3 +52,11 @@ def error_files(study: Study, view: View) -> dict[str, bytes]:
 
     texts = {"errors.json": record.text(record.errors(study)), "errors.txt": summary.errors(study, view).encode()}
     return texts | error_figures.files(study, view)
+
+
+def tune_files(study: Study, tuning: Tuning, view: View) -> dict[str, bytes]:
+    """Return everything that goes into the folder of `construct tune`: contents by file name; loads the drawing library too."""
+    from construct.reports import _tune_figure, _tune_record, _tune_screen, record
+
+    texts = {"tune.json": record.text(_tune_record.record(study, tuning)), "tune.txt": _tune_screen.screen(study, tuning, view).encode()}
+    return texts | _tune_figure.files(study, tuning, view)

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from construct.diagnostics import Diagnostic, Mistakes
 
-MARKERS = {"report.json": "report", "errors.json": "errors"}
+MARKERS = {"report.json": "report", "errors.json": "errors", "tune.json": "tune", "fit.json": "fit"}
 """The record that a folder of ours holds, and the command that wrote it."""
 
 ERROR_PICTURES = frozenset(f"{name}.{kind}" for name in ("budget", "ellipses", "bands") for kind in ("svg", "png"))
@@ -26,6 +26,9 @@ NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png"}) |
 
 ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES
 """What the folder of `construct errors` may hold."""
+
+TUNE_NAMES = frozenset({"tune.json", "tune.txt", "tune.svg", "tune.png"})
+"""What the folder of `construct tune` may hold."""
 
 LARGEST = 100_000_000
 """The largest marker that is looked into, in bytes."""
