@@ -13,7 +13,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 from construct.registry import plugins
-from construct.study import Study
+from construct.study import Fitted, Study
 
 if TYPE_CHECKING:
     from construct.methods.tuning import Tuning
@@ -60,3 +60,17 @@ def tune_files(study: Study, tuning: Tuning, view: View) -> dict[str, bytes]:
 
     texts = {"tune.json": record.text(_tune_record.record(study, tuning)), "tune.txt": _tune_screen.screen(study, tuning, view).encode()}
     return texts | _tune_figure.files(study, tuning, view)
+
+
+def fit_files(fitted: Fitted, view: View) -> dict[str, bytes]:
+    """Return everything that goes into the folder of `construct fit`: contents by file name; loads the drawing library too."""
+    from construct.reports import _fit_record, _fit_screen, figure, record
+
+    made = {
+        "fit.json": record.text(_fit_record.record(fitted)),
+        "fit.txt": _fit_screen.screen(fitted, view).encode(),
+        "fitted.recipe": fitted.fit.text.encode(),
+    }
+    for name, study in (("before", fitted.before), ("after", fitted.after)):
+        made |= {file.replace("picture", name): content for file, content in figure.files(study, view).items()}
+    return made

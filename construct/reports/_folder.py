@@ -30,6 +30,9 @@ ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES
 TUNE_NAMES = frozenset({"tune.json", "tune.txt", "tune.svg", "tune.png"})
 """What the folder of `construct tune` may hold."""
 
+FIT_NAMES = frozenset({"fit.json", "fit.txt", "fitted.recipe"}) | {f"{name}.{kind}" for name in ("before", "after") for kind in ("svg", "png")}
+"""What the folder of `construct fit` may hold."""
+
 LARGEST = 100_000_000
 """The largest marker that is looked into, in bytes."""
 
