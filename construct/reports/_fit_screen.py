@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from construct.claims import Verdict
     from construct.methods.fitting import FittedLength
 
-LONGEST = 34
+LONGEST = 32
 """Letters of a recipe's line that the table has room for."""
 
 HARDLY = 0.005

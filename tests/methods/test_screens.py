@@ -53,7 +53,8 @@ def test_tune_says_what_to_set(capsys: pytest.CaptureFixture[str], arcs: str) ->
     assert 0 == code
     assert "`r` (line 4): open it to about 71 mm; drawn: 55 mm." in said
     assert "Anything from 62 mm to 84 mm is as good" in said
-    assert "cross at 49 deg as drawn" not in said and "at 90 deg then" in said
+    # 2·arccos(50/55) = 49.2 deg; 2·arccos(50/71) = 90.5 deg
+    assert "cross at 49 deg as drawn, at 90 deg then" in said
     assert "Mind: P moves with `r`" in said
     assert "Not under 51 mm: the recipe's own bound forbids it (line 4)." in said
     assert max(map(len, out.splitlines())) <= 96

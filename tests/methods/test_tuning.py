@@ -160,9 +160,8 @@ def test_no_random_setting_is_better() -> None:
     from construct.methods.tuning import _Tuner
 
     whole = study("find-the-centre", way="chords", others=False)
-    found = tuned(whole)
     tuner = _Tuner(whole.settled, whole.carving, whole.exact, whole.verdicts, (), 1.0)
-    tuner.tune()
+    found = tuner.tune()
     dice = random.Random(20_250)
     start = [one.best for one in found.choices]
     tries = [tuner._u([value + dice.gauss(0, 8) for value in start]) for _ in range(600)]
