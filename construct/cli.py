@@ -265,8 +265,10 @@ def fit(
     from construct import study as studies
     from construct.reports import View, _border_screen, _fit_record, _fit_screen, _folder
 
-    of_borders = {"--across": across, "--unit": unit, "--count": count, "--width": width}
-    of_recipes = {"a recipe": recipe, "--plate": plate, "--way": way, "-o": folder, "--keep": keep or None, "--scale": scale or None}
+    of_borders: dict[str, object] = {"--across": across, "--unit": unit, "--count": count, "--width": width}
+    of_recipes: dict[str, object] = {
+        "a recipe": recipe, "--plate": plate, "--way": way, "-o": folder, "--keep": keep or None, "--scale": scale or None,
+    }  # fmt: skip
     _check_fit(border_too, of_recipes if border_too else of_borders, recipe is not None and plate is not None)
     if border_too:
         many = None if count is None else _whole(count)

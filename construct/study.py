@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from construct.errors import Errors
     from construct.methods.borders import Border
     from construct.methods.fitting import Fit
-    from construct.methods.tuning import Tuning
+    from construct.methods.tuned_choices import Tuning
 
 STABLE = "stable"
 """As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
@@ -157,8 +157,8 @@ def tuned(study: Study, *, at: Sequence[str] = (), bench: str | None = None, uni
     units: "mm" or "in": settings are rounded to what a ruler in these units shows.
     u is *first order*; the least is an *estimate*; what is allowed is decided exactly.  Raises `Mistakes`.
     """
-    from construct.methods.tuning import tune
     from construct.methods.graduations import coarse
+    from construct.methods.tuning import tune
 
     ruler = coarse(study.plan.settings.graduation, units)
     return tune(study.settled, study.carving, study.exact, study.verdicts, at=at, bench=bench, ruler=ruler)

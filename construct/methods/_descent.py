@@ -89,9 +89,7 @@ def least_along(f: Callable[[float], float], ends: Stretch, start: float) -> tup
     return min(found, (a, fa), (b, fb), key=lambda pair: pair[1])
 
 
-def descend(
-    f: Callable[[Values], float], reach: Callable[[Values, int], Stretch], start: Sequence[float]
-) -> tuple[Values, float]:
+def descend(f: Callable[[Values], float], reach: Callable[[Values, int], Stretch], start: Sequence[float]) -> tuple[Values, float]:
     """Return (values, least) found from `start`.
 
     Each sweep moves all numbers at once by small throws, which do not get stuck in the corner where two

@@ -119,7 +119,9 @@ def arc_mm(across: Fraction, count: int) -> tuple[Fraction, Fraction]:
 def closing_gap_mm(across: Fraction, chord: Fraction, count: int) -> tuple[Fraction, Fraction]:
     """Return (lower, upper) around how far past its start a walk of `count` chords ends, on the arc (*enclosure*)."""
     if not 0 < chord <= across:
-        raise Mistakes((Diagnostic("C723", "a chord can not be longer than the circle is across", "name a larger circle, or smaller units"),))
+        raise Mistakes(
+            (Diagnostic("C723", "a chord can not be longer than the circle is across", "name a larger circle, or smaller units"),)
+        )
     with balls.working_at(BITS):
         return balls.ends(_ball(across) * ((_ball(chord / across)).asin() * count - balls.pi(BITS)))
 
@@ -140,7 +142,9 @@ def border(
     Raises `Mistakes` where neither or both are said, or where they make no border.
     """
     if (unit is None) == (count is None):
-        raise Mistakes((Diagnostic("C722", "a border needs a unit's size or how many there are, one of the two", "as in `--unit 10` or `--count 72`"),))
+        raise Mistakes(
+            (Diagnostic("C722", "a border needs a unit's size or how many there are, one of the two", "as in `--unit 10` or `--count 72`"),)
+        )
     if width is not None and width >= across:
         raise Mistakes((Diagnostic("C723", "the border is as wide as the whole circle", "name a narrower border"),))
     if count is not None:
@@ -152,7 +156,13 @@ def border(
         assert unit is not None
         raw = _middle(arc_mm(across, 1)) / float(unit)
         if not 3 <= raw <= MOST:
-            raise Mistakes((Diagnostic("C723", f"{raw:.4g} such units go round that circle: a border has from 3 to {MOST}", "name another unit or circle"),))
+            raise Mistakes(
+                (
+                    Diagnostic(
+                        "C723", f"{raw:.4g} such units go round that circle: a border has from 3 to {MOST}", "name another unit or circle"
+                    ),
+                )
+            )
         counts = _worth_a_look(raw)
     rows = tuple(_row(across, one, unit, graduation) for one in counts)
     half = width / across if width is not None else Fraction(0)
@@ -163,7 +173,10 @@ def _worth_a_look(raw: float) -> list[int]:
     """Return the nearest counts, and the nearest below and above that a bench constructs or that the trade likes."""
     found = {max(3, int(raw)), max(3, int(raw) + 1)}
     for good in (lambda n: _how(n) == "construction", _is_easy, *(lambda n, by=by: n % by == 0 for by in FAMILIES)):
-        found |= {next((n for n in range(max(3, int(raw)), 2, -1) if good(n)), 3), next(n for n in range(max(3, int(raw) + 1), 4 * MOST) if good(n))}
+        found |= {
+            next((n for n in range(max(3, int(raw)), 2, -1) if good(n)), 3),
+            next(n for n in range(max(3, int(raw) + 1), 4 * MOST) if good(n)),
+        }
     return sorted(found)
 
 

@@ -125,7 +125,16 @@ def fit(
                                    "begin the recipe with `plate round, … across`", blank.span),))  # fmt: skip
     plate_mm, plate_text = read_length(plate, option="--plate")
     if blank.width is None:
-        raise Mistakes((Diagnostic("C712", "the recipe does not say how large its own plate is drawn", "say it, as in `anything across, say 240 mm`", blank.span),))
+        raise Mistakes(
+            (
+                Diagnostic(
+                    "C712",
+                    "the recipe does not say how large its own plate is drawn",
+                    "say it, as in `anything across, say 240 mm`",
+                    blank.span,
+                ),
+            )
+        )
     own = next((line.value for line in recipe.bench if line.key == "ruler graduated" and isinstance(line.value, s.Measure)), None)
     graduation, unit = settings.graduation, IN if own is not None and own.text.endswith(IN) else MM
     if ruler is not None:
@@ -147,7 +156,9 @@ def fit(
         exact = new - (radius - one.mm) * factor if one.role == INSET else one.mm * factor
         mm = nearest_hole(exact, settings.holes) if one.role == TEMPLATE else snapped(exact, graduation)
         # a template keeps its own unit
-        return FittedLength(one, exact, mm, written(mm, MM if one.role == TEMPLATE and (mm * 10_000).denominator == 1 else unit), False, True)
+        return FittedLength(
+            one, exact, mm, written(mm, MM if one.role == TEMPLATE and (mm * 10_000).denominator == 1 else unit), False, True
+        )
 
     table = tuple(fitted(one) for one in every)
     changes = [(one.written.span, one.text) for one in table if not one.kept]
@@ -201,7 +212,9 @@ class _Rules:
                     (self.roles.add if grows else self.roles.discard)(KINDS[name])
                 else:
                     shown = name if len(name) <= 40 else f"{name[:39]}…"
-                    wrongs.append(Diagnostic("C714", f"`{option} {shown}`: there is no such kind of length", f"say {', '.join(KINDS)}, or `line 12`"))
+                    wrongs.append(
+                        Diagnostic("C714", f"`{option} {shown}`: there is no such kind of length", f"say {', '.join(KINDS)}, or `line 12`")
+                    )
         if wrongs:
             raise Mistakes(tuple(wrongs))
 
@@ -210,7 +223,11 @@ class _Rules:
 
 
 def _shown(lines: set[int]) -> str:
-    return f"lines with lengths: {', '.join(map(str, sorted(lines)))}" if lines else "the recipe has no lengths but the blank's and the bench's"
+    return (
+        f"lines with lengths: {', '.join(map(str, sorted(lines)))}"
+        if lines
+        else "the recipe has no lengths but the blank's and the bench's"
+    )
 
 
 def _width_span(recipe: s.Recipe, blank: s.Blank) -> Span:

@@ -48,7 +48,10 @@ class WrittenPlace:
 
 def lengths(recipe: s.Recipe) -> tuple[WrittenLength, ...]:
     """Return every length of a recipe's statements and of its own methods, in the order of the text; blank and bench are not among them."""
-    found = [WrittenLength(role, one.mm, one.text, one.span, _said(recipe, one.span)) for role, one in _walk((*recipe.methods, *recipe.statements))]
+    found = [
+        WrittenLength(role, one.mm, one.text, one.span, _said(recipe, one.span))
+        for role, one in _walk((*recipe.methods, *recipe.statements))
+    ]
     return tuple(sorted(found, key=lambda one: (one.span.line, one.span.column)))
 
 
@@ -87,7 +90,9 @@ def _walk(statements: Iterable[s.Statement]) -> Iterator[tuple[str, s.Measure]]:
     for statement in _blocks(statements):
         match statement:
             case s.Action(phrase=phrase):
-                own = INSET if phrase.option("line") == "first through the centre" else TEMPLATE if "by template" in phrase.text else PATTERN
+                own = (
+                    INSET if phrase.option("line") == "first through the centre" else TEMPLATE if "by template" in phrase.text else PATTERN
+                )
                 for slot, filling in zip(slots(phrase), statement.fillings, strict=True):
                     role = PICTURE if slot.reads in ("say", "bound") else own
                     for one in _measures(filling):

@@ -78,7 +78,9 @@ def cut_things(plan: Plan) -> set[int]:
 class Trials:
     """Tries settings of some free choices, on the part of the plan that they reach or that is measured."""
 
-    def __init__(self, settled: Settled, formula: LayoutFormula, verdicts: Sequence[Verdict], choices: Collection[int], watched: Collection[int]) -> None:
+    def __init__(
+        self, settled: Settled, formula: LayoutFormula, verdicts: Sequence[Verdict], choices: Collection[int], watched: Collection[int]
+    ) -> None:
         """Take the plan apart.
 
         formula: what is measured.  verdicts: of all claims, in order.  choices: numbers of the steps whose choice is moved.
@@ -140,7 +142,9 @@ def spread(formula: LayoutFormula) -> float:
     return math.sqrt(mean) if math.isfinite(mean) else math.inf
 
 
-def unmoved(plan: Plan, first: Mapping[str, Drawn], second: Mapping[str, Drawn], things: Iterable[int], *, turned: Collection[int] = ()) -> set[int] | None:
+def unmoved(
+    plan: Plan, first: Mapping[str, Drawn], second: Mapping[str, Drawn], things: Iterable[int], *, turned: Collection[int] = ()
+) -> set[int] | None:
     """Return which things lie exactly where they lay when choices are drawn otherwise; None where the second is not allowed.
 
     A line is the same line whichever marks on it it was laid to.

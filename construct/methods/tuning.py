@@ -9,16 +9,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
-from typing import Any
 
 from construct.chips import Carving
 from construct.claims import Verdict
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.errors.measurands import LayoutFormula, make_formula, touching_steps
-from construct.geometry import Circle, Line, Point
+from construct.methods._crossing_angles import changed_angles
 from construct.methods._descent import Stretch, as_good, descend, stretch
 from construct.methods.choices import ANGLE, LENGTH, Coordinate, coordinates, drawn_choices, moved
 from construct.methods.trial import (
@@ -31,117 +30,21 @@ from construct.methods.trial import (
     unmoved,
     upstream,
 )
+from construct.methods.tuned_choices import AS_GOOD, CUTS, MARKS, CrossingAngle, KeptChoice, OtherCrossing, TunedChoice, Tuning
 from construct.number_systems.exact import ExactSystem
 from construct.plan import Plan, Step, things_of
 from construct.replay import Settled
 from construct.replay.settle import Drawn
 from construct.tools._settings import LEVELS, at_level
 
-AS_GOOD = Fraction(105, 100)
-"""What counts as as good as the best: within 5 % of its u."""
-
 LOOKS = 61
 """Places of a choice that the curve of a figure goes through."""
 
-MARKS, CUTS = "marks", "cuts"
 FIRST_MM, FIRST_DEG = 0.5, 0.5
 """The first step of looking how far a choice can be moved."""
 
 NEAR_END = 0.004
 """A best setting this near an end of what is allowed, as a part of the whole, is held back by that end."""
-
-
-@dataclass(frozen=True, slots=True)
-class TunedChoice:
-    """One free choice and its best setting; all values in mm or deg, as `coordinate.unit` says.
-
-    coordinate: which, and where it is drawn.  best: the least found.  setting: that, rounded to what a hand sets.
-    as_good: (low, high) within which u stays within 5 % of the best, the other choices at their settings.
-    allowed: (low, high) that bench, wood and claims allow from there.  low_stop, high_stop: what forbids more, None for nothing.
-    held: the stop that the best setting lies against, None where it lies free.
-    moves: True where what is measured moves with it (only where it was asked for by name).
-    curve: (value, u in mm) across what is allowed, the others at their settings (*first order*); u infinite where there is none.
-    """
-
-    coordinate: Coordinate
-    best: float
-    setting: float
-    as_good: tuple[float, float]
-    allowed: tuple[float, float]
-    low_stop: Stopped | None
-    high_stop: Stopped | None
-    held: Stopped | None
-    moves: bool
-    curve: tuple[tuple[float, float], ...]
-
-    @property
-    def whole(self) -> bool:
-        """True where every allowed setting is as good as the best."""
-        slack = 1e-6 * max(1.0, self.allowed[1] - self.allowed[0])
-        return self.as_good[0] <= self.allowed[0] + slack and self.as_good[1] >= self.allowed[1] - slack
-
-
-@dataclass(frozen=True, slots=True)
-class KeptChoice:
-    """A free choice that was not moved. why: "pattern" (it moves what is measured), "idle" (it does not reach it), "pinned" (no other is allowed)."""
-
-    names: str
-    line: int
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class OtherCrossing:
-    """A crossing whose other one would do as well. u_mm: with the one the words mean; other_u_mm: with the other (*first order*).
-
-    taken: True where the other one is better, and everything else here rests on it.
-    """
-
-    name: str
-    line: int
-    words: str
-    u_mm: float
-    other_u_mm: float
-    taken: bool
-
-
-@dataclass(frozen=True, slots=True)
-class CrossingAngle:
-    """How two drawn things cross at a mark, 0…90 deg, before and after (*estimate*)."""
-
-    name: str
-    line: int
-    before_deg: float
-    after_deg: float
-
-
-@dataclass(frozen=True, slots=True)
-class Tuning:
-    """What was found. u's are in mm, *first order*, root mean square over what is measured.
-
-    about: "marks" or "cuts" (all cut edges, by length).  marks: their names, in order; empty for cuts.
-    asked: True where the marks were named by the user.  level: the bench's.
-    u_drawn_mm: as the recipe draws its choices.  u_best_mm: the least found.  u_mm: at the rounded settings.
-    tried: settings that were tried.
-    """
-
-    about: str
-    marks: tuple[str, ...]
-    asked: bool
-    level: str
-    u_drawn_mm: float
-    u_best_mm: float
-    u_mm: float
-    choices: tuple[TunedChoice, ...]
-    crossings: tuple[OtherCrossing, ...]
-    angles: tuple[CrossingAngle, ...]
-    kept: tuple[KeptChoice, ...]
-    tried: int
-
-    @property
-    def drawn_is_as_good(self) -> bool:
-        """True where what the recipe draws is within 5 % of the best found."""
-        return self.u_drawn_mm <= float(AS_GOOD) * self.u_best_mm
 
 
 def tune(
@@ -175,7 +78,9 @@ def _check(plan: Plan, at: Sequence[str], bench: str | None) -> None:
     for name in at:
         if name not in marks:
             shown = ", ".join(marks[:12]) + (", …" if len(marks) > 12 else "")
-            wrongs.append(Diagnostic("C700", f"no mark in the recipe is called `{name}`", f"marks: {shown}" if marks else "it has no marks"))
+            wrongs.append(
+                Diagnostic("C700", f"no mark in the recipe is called `{name}`", f"marks: {shown}" if marks else "it has no marks")
+            )
     if wrongs:
         raise Mistakes(tuple(wrongs))
 
@@ -262,7 +167,9 @@ class _Tuner:
         """Return which things stay exactly where they are when a choice is moved; None where no other is allowed."""
         stay: set[int] | None = None
         steps = upstream(self.plan, things) | {one.number}
-        plan = replace(self.plan, steps=tuple(step for step in self.plan.steps if step.number in steps | upstream(self.plan, self._outputs(steps))))
+        plan = replace(
+            self.plan, steps=tuple(step for step in self.plan.steps if step.number in steps | upstream(self.plan, self._outputs(steps)))
+        )
         near = (7.0, -7.0, 3.0, -3.0, 1.0, -1.0) if one.kind == ANGLE else (5.0, -5.0, 2.0, -2.0, 0.5, -0.5)
         found = 0
         for off in near:
@@ -316,7 +223,10 @@ class _Tuner:
             reached = downstream(self.plan, {step.number})
             trials = Trials(self.base, self.formula, self.verdicts, reached, watched)
             other = trials.u_mm(self.drawn, {*self.turned, step.number})
-            if not math.isfinite(other) or unmoved(trials.plan, self.drawn, self.drawn, watched, turned={*self.turned, step.number}) != watched:
+            if (
+                not math.isfinite(other)
+                or unmoved(trials.plan, self.drawn, self.drawn, watched, turned={*self.turned, step.number}) != watched
+            ):
                 continue
             u = trials.u_mm(self.drawn, self.turned)
             taken = other < u * 0.995
@@ -373,7 +283,9 @@ class _Tuner:
                 continue
             step = 1.0 if one.kind == ANGLE else self.ruler
             near = round(settings[place] / step) * step
-            steps = sorted((near + step * off for off in (-2, -1, 0, 1, 2)), key=lambda value, there=settings[place]: abs(value - there))
+            steps = [
+                value for _, value in sorted((abs(near + step * off - settings[place]), near + step * off) for off in (-2, -1, 0, 1, 2))
+            ]
             # one step clear of what forbids more, so that the hand does not set it right there
             for clear in (step, 0.0):
                 fitting = [
@@ -395,7 +307,11 @@ class _Tuner:
         def u(value: float) -> float:
             return self._u((*settings[:place], value, *settings[place + 1 :]))
 
-        good = as_good(u, ends, settings[place], float(AS_GOOD) * best) if math.isfinite(u(settings[place])) else Stretch(settings[place], settings[place])
+        good = (
+            as_good(u, ends, settings[place], float(AS_GOOD) * best)
+            if math.isfinite(u(settings[place]))
+            else Stretch(settings[place], settings[place])
+        )
         stops = [None if around else self._beyond(settings, place, end, way) for end, way in ((ends.low, -1), (ends.high, 1))]
         near = NEAR_END * whole
         held = stops[0] if values[place] - ends.low <= near else stops[1] if ends.high - values[place] <= near else None
@@ -417,38 +333,9 @@ class _Tuner:
         if isinstance(before, Stopped) or isinstance(after, Stopped):
             return ()
         changed = downstream(self.plan, {one.number for one in self.every})
-        numbers = upstream(self.plan, {*self.formula.marks, *(edge.thing for edge in self.formula.edges)}) & changed
-        found = []
-        values = [_floats(there) for there in (before, after)]
-        for step in crossing_steps(self.plan, numbers):
-            angles = [_crossing_angle(one, step) for one in values]
-            if None not in angles and abs(angles[0] - angles[1]) > 0.5:  # type: ignore[operator]
-                found.append(CrossingAngle(" and ".join(self.plan.things[index].name for index in step.outputs), step.span.line, *angles))  # type: ignore[arg-type]
-        return tuple(found)
-
-
-def _floats(there: Settled) -> tuple[Any, ...]:
-    from construct.number_systems.float import FloatSystem
-    from construct.replay import replay_around
-
-    values, _ = replay_around(there.plan, FloatSystem(tangent_slack=1e-9))
-    return values
-
-
-def _crossing_angle(values: Sequence[Any], step: Step) -> float | None:
-    """Return the angle at which two things cross at the first mark of a step, 0…90 deg (*estimate*)."""
-    mark = values[step.outputs[0]]
-    ways = []
-    for index in step.arguments[:2]:
-        thing = values[index] if isinstance(index, int) else None
-        if isinstance(thing, Line):
-            ways.append((thing.dx, thing.dy))
-        elif isinstance(thing, Circle) and isinstance(mark, Point):
-            ways.append((mark.y - thing.centre.y, thing.centre.x - mark.x))
-    if len(ways) != 2:
-        return None
-    (a, b), (c, d) = ways
-    return math.degrees(math.atan2(abs(a * d - b * c), abs(a * c + b * d)))
+        return changed_angles(
+            before, after, upstream(self.plan, {*self.formula.marks, *(edge.thing for edge in self.formula.edges)}) & changed
+        )
 
 
 def _why_kept(one: KeptChoice) -> str:

@@ -16,7 +16,7 @@ from construct.registry import plugins
 from construct.study import Fitted, Study
 
 if TYPE_CHECKING:
-    from construct.methods.tuning import Tuning
+    from construct.methods.tuned_choices import Tuning
 
 
 @dataclass(frozen=True, slots=True)

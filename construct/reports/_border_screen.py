@@ -43,7 +43,10 @@ def _table(border: Border, units: str) -> list[str]:
             _number(one.chord_mm, units), words.length(one.setting_mm, units), _number(one.gap_mm, units, signed=True),
         ))  # fmt: skip
     wide = [max(len(row[column]) for row in rows) for column in range(len(heads))]
-    return ["  ".join(cell.ljust(wide[column]) if column == 1 else cell.rjust(wide[column]) for column, cell in enumerate(row)).rstrip() for row in rows]
+    return [
+        "  ".join(cell.ljust(wide[column]) if column == 1 else cell.rjust(wide[column]) for column, cell in enumerate(row)).rstrip()
+        for row in rows
+    ]
 
 
 def how(one: BorderCount) -> str:

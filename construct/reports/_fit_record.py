@@ -44,7 +44,9 @@ def record(fitted: Fitted) -> dict[str, Any]:
 
 def _verdict(verdict: Verdict) -> dict[str, Any]:
     finding = verdict.finding
-    gap = None if finding is None else {"exact": finding.exact, "value": finding.value, "unit": finding.unit, "guarantee": finding.guarantee}
+    gap = (
+        None if finding is None else {"exact": finding.exact, "value": finding.value, "unit": finding.unit, "guarantee": finding.guarantee}
+    )
     return {"verdict": verdict.verdict, "gap": gap}
 
 

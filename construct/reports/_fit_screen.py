@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 LONGEST = 32
 """Letters of a recipe's line that the table has room for."""
 
-HARDLY = 0.005
-"""mm: what is off by less is shown as nothing that a rule could show."""
-
 
 def screen(fitted: Fitted, view: View) -> str:
     """Return the fit as text."""
@@ -69,7 +66,14 @@ def _row(one: FittedLength, units: str) -> tuple[str, str, str, str, str, str]:
         return str(one.written.span.line), said, one.written.text, "", kept, ""
     off = float(one.off_mm) / per
     shown = "0" if one.off_mm == 0 else f"{off:+.{4 if units == 'in' else 3}f}".replace("-", "−")
-    return str(one.written.span.line), said, one.written.text, f"{float(one.scaled_mm) / per:.{5 if units == 'in' else 4}g}", one.text, shown
+    return (
+        str(one.written.span.line),
+        said,
+        one.written.text,
+        f"{float(one.scaled_mm) / per:.{5 if units == 'in' else 4}g}",
+        one.text,
+        shown,
+    )
 
 
 def _claims(fitted: Fitted) -> list[str]:
@@ -88,7 +92,9 @@ def _claims(fitted: Fitted) -> list[str]:
     else:
         lines += words.wrapped(say("fit.claims.gained"))
     for was, now in changed:
-        lines += words.wrapped(say("fit.claims.change", line=now.line, text=words.plain(now.text), was=_answer(was), now=_answer(now)), "  ", "    ")
+        lines += words.wrapped(
+            say("fit.claims.change", line=now.line, text=words.plain(now.text), was=_answer(was), now=_answer(now)), "  ", "    "
+        )
     return lines
 
 
@@ -105,8 +111,9 @@ def _mind(fitted: Fitted, view: View) -> list[str]:
     notes = []
     off = [one for one in fit.lengths if one.off_mm]
     if off:
-        worst = max(off, key=lambda one: abs(one.off_mm) / max(one.scaled_mm, 1))
-        notes.append(say("fit.mind.snapped", line=worst.written.span.line, text=worst.text, part=f"{abs(float(worst.off_mm / worst.scaled_mm)):.1%}".replace("%", " %")))
+        worst = max(off, key=lambda one: abs(one.off_mm / one.scaled_mm))
+        part = f"{abs(float(worst.off_mm / worst.scaled_mm)):.1%}".replace("%", " %")
+        notes.append(say("fit.mind.snapped", line=worst.written.span.line, text=worst.text, part=part))
     if any(one.kept and not one.on_ruler and one.written.role != "knife" for one in fit.lengths):
         notes.append(say("fit.mind.between"))
     before, after = fitted.before.carving, fitted.after.carving
@@ -114,7 +121,13 @@ def _mind(fitted: Fitted, view: View) -> list[str]:
         if len(before.chips) != len(after.chips):
             notes.append(say("fit.mind.chips", was=len(before.chips), now=len(after.chips)))
         if fit.factor > 1 and fitted.after.plan.blank.thickness is not None:
-            notes.append(say("fit.mind.deeper", factor=f"{float(fit.factor):.3g}", thick=words.length(fitted.after.plan.blank.thickness.mm, view.units)))
+            notes.append(
+                say(
+                    "fit.mind.deeper",
+                    factor=f"{float(fit.factor):.3g}",
+                    thick=words.length(fitted.after.plan.blank.thickness.mm, view.units),
+                )
+            )
     if fit.outside:
         notes.append(say("fit.mind.outside", names=words.listed(f"`{words.plain(name)}`" for name in fit.outside)))
     notes.append(say("fit.mind.comments"))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
@@ -19,7 +20,7 @@ from construct.reports.figure import DARK_BLUE, INK, SHEET_WIDTH, VERMILION, dra
 from construct.study import Study
 
 if TYPE_CHECKING:
-    from construct.methods.tuning import Tuning, TunedChoice
+    from construct.methods.tuned_choices import TunedChoice, Tuning
 
 MOST_PANELS = 8
 PANEL = 150.0
@@ -57,7 +58,9 @@ def _draw(study: Study, tuning: Tuning, view: View, title: str, shown: tuple[Tun
     figure.text(26 / SHEET_WIDTH, 1 - 35 / height, measured, fontsize=8.5, color=INK, va="baseline", parse_math=False)
     for number, choice in enumerate(shown):
         top = 1 - (HEAD + PANEL * number) / height
-        axes = figure.add_axes((62 / SHEET_WIDTH, top - (PANEL - 40) / height, (SHEET_WIDTH - 62 - 30) / SHEET_WIDTH, (PANEL - 56) / height))
+        axes = figure.add_axes(
+            (62 / SHEET_WIDTH, top - (PANEL - 40) / height, (SHEET_WIDTH - 62 - 30) / SHEET_WIDTH, (PANEL - 56) / height)
+        )
         _panel(axes, study, tuning, choice, view)
     for place, (kind, text) in enumerate((("good", "tune.picture.good"), ("drawn", "tune.picture.drawn"), ("best", "tune.picture.best"))):
         _sample(figure, height, 62 + 150 * place, kind, say(text))
@@ -68,7 +71,7 @@ def _scaled(choice: TunedChoice, value: float, units: str) -> float:
     return value / float(words.MM_PER_INCH) if units == "in" and choice.coordinate.unit == "mm" else value
 
 
-def _panel(axes: object, study: Study, tuning: Tuning, choice: TunedChoice, view: View) -> None:
+def _panel(axes: Axes, study: Study, tuning: Tuning, choice: TunedChoice, view: View) -> None:
     per = float(words.MM_PER_INCH) if view.units == "in" else 1.0
     known = [(value, u) for value, u in choice.curve if math.isfinite(u)]
     least = min([tuning.u_best_mm, *(u for _, u in known)])
@@ -76,28 +79,28 @@ def _panel(axes: object, study: Study, tuning: Tuning, choice: TunedChoice, view
     xs = [_scaled(choice, value, view.units) for value, _ in choice.curve]
     ys = [u / per if math.isfinite(u) else math.nan for _, u in choice.curve]
     low, high = (_scaled(choice, value, view.units) for value in choice.as_good)
-    axes.axvspan(low, high, facecolor=GOOD, edgecolor=DARK_BLUE, hatch="////", linewidth=0, alpha=1, zorder=1)  # type: ignore[attr-defined]
-    axes.plot(xs, ys, color=INK, linewidth=1.4, zorder=3)  # type: ignore[attr-defined]
+    axes.axvspan(low, high, facecolor=GOOD, edgecolor=DARK_BLUE, hatch="////", linewidth=0, alpha=1, zorder=1)
+    axes.plot(xs, ys, color=INK, linewidth=1.4, zorder=3)
     drawn = _scaled(choice, choice.coordinate.value, view.units)
     best = _scaled(choice, choice.setting, view.units)
-    axes.axvline(drawn, color=VERMILION, linewidth=1.1, linestyle=(0, (5, 3)), zorder=4)  # type: ignore[attr-defined]
+    axes.axvline(drawn, color=VERMILION, linewidth=1.1, linestyle=(0, (5, 3)), zorder=4)
     axes.plot([best], [tuning.u_mm / per], marker="o", markersize=7, markerfacecolor="white", markeredgecolor=DARK_BLUE, markeredgewidth=1.8,
-              linestyle="none", zorder=5)  # type: ignore[attr-defined]  # fmt: skip
-    axes.set_ylim(0, top * 1.05 / per)  # type: ignore[attr-defined]
+              linestyle="none", zorder=5)  # fmt: skip
+    axes.set_ylim(0, top * 1.05 / per)
     edge = 0.02 * (xs[-1] - xs[0]) or 1.0
-    axes.set_xlim(min(xs[0], drawn) - edge, max(xs[-1], drawn) + edge)  # type: ignore[attr-defined]
+    axes.set_xlim(min(xs[0], drawn) - edge, max(xs[-1], drawn) + edge)
     unit = choice.coordinate.unit if choice.coordinate.unit == "deg" else view.units
     if unit == "deg":
-        axes.xaxis.set_major_formatter(lambda value, _: f"{value % 360:g}")  # type: ignore[attr-defined]
+        axes.xaxis.set_major_formatter(lambda value, _: f"{value % 360:g}")
     name = words.plain(choice.coordinate.names)
     head = say("tune.picture.panel", name=name if len(name) < 40 else name[:39] + "…",
                setting=setting(study, choice, choice.setting, view.units).replace("`", ""), u=amount(tuning.u_mm, view.units))  # fmt: skip
-    axes.set_title(head, fontsize=9, loc="left", color=INK, parse_math=False)  # type: ignore[attr-defined]
-    axes.set_xlabel(unit, fontsize=8, loc="right", labelpad=1)  # type: ignore[attr-defined]
-    axes.set_ylabel(f"u, {view.units}", fontsize=8)  # type: ignore[attr-defined]
-    axes.tick_params(labelsize=8)  # type: ignore[attr-defined]
+    axes.set_title(head, fontsize=9, loc="left", color=INK, parse_math=False)
+    axes.set_xlabel(unit, fontsize=8, loc="right", labelpad=1)
+    axes.set_ylabel(f"u, {view.units}", fontsize=8)
+    axes.tick_params(labelsize=8)
     for side in ("top", "right"):
-        axes.spines[side].set_visible(False)  # type: ignore[attr-defined]
+        axes.spines[side].set_visible(False)
 
 
 def _sample(figure: Figure, height: float, x: float, kind: str, text: str) -> None:
@@ -110,5 +113,7 @@ def _sample(figure: Figure, height: float, x: float, kind: str, text: str) -> No
     elif kind == "drawn":
         axes.plot([0, 1], [0.5, 0.5], color=VERMILION, linewidth=1.1, linestyle=(0, (5, 3)))
     else:
-        axes.plot([0.5], [0.5], marker="o", markersize=7, markerfacecolor="white", markeredgecolor=DARK_BLUE, markeredgewidth=1.8, clip_on=False)
+        axes.plot(
+            [0.5], [0.5], marker="o", markersize=7, markerfacecolor="white", markeredgecolor=DARK_BLUE, markeredgewidth=1.8, clip_on=False
+        )
     figure.text((x + 32) / SHEET_WIDTH, 12 / height, text, fontsize=8, color=INK, va="baseline")

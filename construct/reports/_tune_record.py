@@ -9,7 +9,7 @@ from construct.study import Study
 
 if TYPE_CHECKING:
     from construct.methods.trial import Stopped
-    from construct.methods.tuning import Tuning, TunedChoice
+    from construct.methods.tuned_choices import TunedChoice, Tuning
 
 FORMAT = 1
 

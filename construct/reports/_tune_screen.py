@@ -15,7 +15,7 @@ from construct.study import Study
 
 if TYPE_CHECKING:
     from construct.methods.trial import Stopped
-    from construct.methods.tuning import Tuning, TunedChoice
+    from construct.methods.tuned_choices import TunedChoice, Tuning
 
 MOST_ANGLES = 6
 FULL_TURN = 360.0
@@ -65,11 +65,11 @@ def _choice(study: Study, choice: TunedChoice, tuning: Tuning, view: View) -> li
     one = choice.coordinate
     kept = tuning.drawn_is_as_good
     said = [say(
-        "tune.choice.leave" if kept or choice.setting == one.value else "tune.choice.set",
+        "tune.choice.leave" if kept or _as_drawn(choice) else "tune.choice.set",
         name=words.plain(one.names), line=one.line, setting=setting(study, choice, choice.setting, view.units),
         drawn=setting(study, choice, one.value, view.units), does=say(f"tune.does.{one.kind}"),
     )]  # fmt: skip
-    if kept and choice.setting != one.value:
+    if kept and not _as_drawn(choice):
         said.append(say("tune.choice.best", setting=setting(study, choice, choice.setting, view.units)))
     said.append(good_range(study, choice, view.units))
     if choice.held is not None:
@@ -85,6 +85,10 @@ def _choice(study: Study, choice: TunedChoice, tuning: Tuning, view: View) -> li
         said.append(say("tune.choice.moves", name=words.plain(one.names), marks=words.listed(map(words.plain, tuning.marks))))
     first, *rest = said
     return [*words.wrapped(first), *(line for text in rest for line in words.wrapped(text, "  "))]
+
+
+def _as_drawn(choice: TunedChoice) -> bool:
+    return abs(choice.setting - choice.coordinate.value) < 1e-6
 
 
 def good_range(study: Study, choice: TunedChoice, units: str) -> str:

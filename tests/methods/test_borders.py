@@ -18,9 +18,7 @@ from construct.study import border
 SHARED = Path(__file__).parents[2] / "shared"
 HALF = Fraction(1, 2)
 
-GAUSS = (
-    "2 3 4 5 6 8 10 12 15 16 17 20 24 30 32 34 40 48 51 60 64 68 80 85 96 102 120 128 136 160 170 192 204 240 255 256 257 272"
-)
+GAUSS = "2 3 4 5 6 8 10 12 15 16 17 20 24 30 32 34 40 48 51 60 64 68 80 85 96 102 120 128 136 160 170 192 204 240 255 256 257 272"
 """The 38 counts under 300 that Gauss lists, Disquisitiones arithmeticae (1801), art. 366 (from memory)."""
 
 OVERRUNS = {
@@ -84,7 +82,8 @@ def test_dividers_are_never_set_to_the_arc() -> None:
 
 
 @pytest.mark.parametrize(
-    ("across", "unit", "count", "each"), [("180", "9.4", 60, 9.4), ("180", "7.9", 72, 7.9), ("180", "11.8", 48, 11.8), ("230", "10", 72, 10.0)]
+    ("across", "unit", "count", "each"),
+    [("180", "9.4", 60, 9.4), ("180", "7.9", 72, 7.9), ("180", "11.8", 48, 11.8), ("230", "10", 72, 10.0)],
 )
 def test_a_unit_gives_a_count_and_back(across: str, unit: str, count: int, each: float) -> None:
     """Borders of 200 mm and 250 mm plates: the trade's own examples, recomputed (common practice, no source)."""
@@ -102,9 +101,15 @@ def test_a_unit_gives_a_count_and_back(across: str, unit: str, count: int, each:
 def test_how_a_bench_divides_it() -> None:
     """72 is no construction: 24 is, and each of its spaces goes into 3 by trial; 17 can be constructed, at length; 7 by trial alone."""
     how = {count: make_border(Fraction(230), count=count, graduation=HALF).best for count in (72, 48, 17, 7, 15, 9, 34)}
-    assert {72: "trial", 48: "construction", 17: "long construction", 7: "trial", 15: "construction", 9: "trial", 34: "long construction"} == {
-        count: one.how for count, one in how.items()
-    }
+    assert {
+        72: "trial",
+        48: "construction",
+        17: "long construction",
+        7: "trial",
+        15: "construction",
+        9: "trial",
+        34: "long construction",
+    } == {count: one.how for count, one in how.items()}
     assert [(24, 3), (48, 1), (1, 7), (3, 3)] == [how[count].stages for count in (72, 48, 7, 9)]
 
 

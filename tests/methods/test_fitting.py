@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from construct.diagnostics import Mistakes
 from construct.language.words import millimetres
 from construct.methods.graduations import INCH, coarse, nearest_hole, snapped, written
-from construct.study import Fitted, fitted, study
+from construct.study import Fitted, fitted
 
 RINGS = """recipe Rings
 plate round, 160 mm across, 12 mm thick
@@ -178,7 +178,10 @@ def test_mistakes(text: str, options: dict[str, object], code: str) -> None:
 
 
 @settings(max_examples=100, deadline=None)
-@given(st.fractions(min_value=Fraction(1), max_value=Fraction(400), max_denominator=997), st.sampled_from([Fraction(1, 2), Fraction(1), INCH / 32, INCH / 64]))
+@given(
+    st.fractions(min_value=Fraction(1), max_value=Fraction(400), max_denominator=997),
+    st.sampled_from([Fraction(1, 2), Fraction(1), INCH / 32, INCH / 64]),
+)
 def test_the_nearest_graduation(mm: Fraction, graduation: Fraction) -> None:
     """No graduation is nearer, and what is written reads back as the same length."""
     found = snapped(mm, graduation)
@@ -190,7 +193,11 @@ def test_the_nearest_graduation(mm: Fraction, graduation: Fraction) -> None:
 
 def test_graduations_by_hand() -> None:
     """Ties go down; a length never becomes nothing; the nearest hole by diameter."""
-    assert [Fraction(5, 2), Fraction(3), Fraction(1, 2)] == [snapped(Fraction(11, 4), Fraction(1, 2)), snapped(Fraction(281, 100), Fraction(1, 2)), snapped(Fraction(1, 10), Fraction(1, 2))]
+    assert [Fraction(5, 2), Fraction(3), Fraction(1, 2)] == [
+        snapped(Fraction(11, 4), Fraction(1, 2)),
+        snapped(Fraction(281, 100), Fraction(1, 2)),
+        snapped(Fraction(1, 10), Fraction(1, 2)),
+    ]
     assert 9 == nearest_hole(Fraction(19, 2), [Fraction(9), Fraction(10)])
     assert [Fraction(1), INCH / 16, INCH / 8, Fraction(2)] == [
         coarse(Fraction(1, 2), "mm"), coarse(Fraction(1, 2), "in"), coarse(INCH / 8, "in"), coarse(Fraction(2), "mm"),

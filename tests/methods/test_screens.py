@@ -74,7 +74,13 @@ def test_tune_for_machines_and_in_a_folder(capsys: pytest.CaptureFixture[str], a
     record = json.loads(out)
     assert (0, 1, "tune") == (code, record["format"], record["command"])
     (choice,) = record["choices"]
-    assert ("r", "length", "mm", 71.0, True) == (choice["name"], choice["kind"], choice["unit"], choice["setting"], choice["moves_what_is_measured"])
+    assert ("r", "length", "mm", 71.0, True) == (
+        choice["name"],
+        choice["kind"],
+        choice["unit"],
+        choice["setting"],
+        choice["moves_what_is_measured"],
+    )
     assert record["u_best_mm"] <= record["u_mm"] < record["u_drawn_mm"]
     assert {"tune.json", "tune.txt", "tune.svg", "tune.png"} == {path.name for path in folder.iterdir()}
     assert record == json.loads((folder / "tune.json").read_bytes())
@@ -121,7 +127,9 @@ def test_fit_writes_a_recipe_that_runs(capsys: pytest.CaptureFixture[str], tmp_p
     again = study(folder / "fitted.recipe")
     record: dict[str, Any] = json.loads((folder / "fit.json").read_bytes())
     assert [claim["after"]["verdict"] for claim in record["claims"]] == [verdict.verdict for verdict in again.verdicts]
-    assert {"fitted.recipe", "fit.json", "fit.txt", "before.svg", "before.png", "after.svg", "after.png"} == {path.name for path in folder.iterdir()}
+    assert {"fitted.recipe", "fit.json", "fit.txt", "before.svg", "before.png", "after.svg", "after.png"} == {
+        path.name for path in folder.iterdir()
+    }
     # 127 − 11 = 116 mm; by ruler the side, 116·√2 = 164.05 mm, is read 164, and half of that misses its half by 58·√2 − 82 mm
     (halfway,) = [claim for claim in record["claims"] if "halfway" in claim["text"]]
     assert abs(58 * 2**0.5 - 82) == pytest.approx(abs(halfway["after"]["gap"]["value"]), abs=1e-9)
