@@ -161,7 +161,7 @@ def tuned(study: Study, *, at: Sequence[str] = (), bench: str | None = None, uni
     from construct.methods.tuning import tune
 
     ruler = coarse(study.plan.settings.graduation, units)
-    return tune(study.settled, study.carving, study.exact, study.verdicts, at=at, bench=bench, ruler=ruler)
+    return tune(study.settled, study.carving, study.exact, at=at, bench=bench, ruler=ruler)
 
 
 def fitted(

@@ -83,7 +83,7 @@ class Trials:
     ) -> None:
         """Take the plan apart.
 
-        formula: what is measured.  verdicts: of all claims, in order.  choices: numbers of the steps whose choice is moved.
+        formula: what is measured.  verdicts: on all claims as drawn, in order.  choices: numbers of the steps whose choice is moved.
         watched: things that are measured, or cut.
         """
         plan = settled.plan

@@ -14,7 +14,7 @@ from fractions import Fraction
 from functools import cache
 
 from construct.chips import Carving
-from construct.claims import Verdict
+from construct.claims._verdict import decide
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.errors.measurands import LayoutFormula, make_formula, touching_steps
 from construct.methods._crossing_angles import changed_angles
@@ -51,7 +51,6 @@ def tune(
     settled: Settled,
     carving: Carving | None,
     exact: ExactSystem,
-    verdicts: Sequence[Verdict],
     *,
     at: Sequence[str] = (),
     bench: str | None = None,
@@ -67,7 +66,7 @@ def tune(
     _check(settled.plan, at, bench)
     if bench is not None:
         settled = replace(settled, plan=replace(settled.plan, settings=at_level(settled.plan.settings, bench)))
-    return _Tuner(settled, carving, exact, verdicts, at, float(ruler)).tune()
+    return _Tuner(settled, carving, exact, at, float(ruler)).tune()
 
 
 def _check(plan: Plan, at: Sequence[str], bench: str | None) -> None:
@@ -86,11 +85,11 @@ def _check(plan: Plan, at: Sequence[str], bench: str | None) -> None:
 
 
 class _Tuner:
-    def __init__(
-        self, settled: Settled, carving: Carving | None, exact: ExactSystem, verdicts: Sequence[Verdict], at: Sequence[str], ruler: float
-    ) -> None:
-        self.base, self.carving, self.exact, self.verdicts, self.at, self.ruler = settled, carving, exact, verdicts, tuple(at), ruler
+    def __init__(self, settled: Settled, carving: Carving | None, exact: ExactSystem, at: Sequence[str], ruler: float) -> None:
+        self.base, self.carving, self.exact, self.at, self.ruler = settled, carving, exact, tuple(at), ruler
         self.plan = settled.plan
+        # what holds as drawn must hold as tuned, whether or not it holds for every choice
+        self.verdicts = decide(settled, exact, carving)
         self.drawn: dict[str, Drawn] = drawn_choices(self.plan)
         self.turned: set[int] = set()
         self.kept: list[KeptChoice] = []

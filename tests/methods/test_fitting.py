@@ -138,6 +138,15 @@ def test_an_open_size_is_closed() -> None:
     assert found.fit.free and not found.after.plan.blank.free
 
 
+def test_an_inset_in_parts_is_no_margin() -> None:
+    """Of `30 mm less 5 mm inside the edge` neither length is a distance from the edge: both grow, and the margin is the border's."""
+    parts = RINGS.replace("30 mm inside the edge", "30 mm less 4 mm inside the edge").replace("C B is 50 mm", "C B is 54 mm")
+    found = fitted(parts, plate="235 mm")
+    assert Fraction(5) == found.fit.margin_mm
+    told = rows(found)
+    assert [("45 mm", False), ("6 mm", False)] == [told["10: 30 mm"], told["10: 4 mm"]]
+
+
 def test_nothing_to_do() -> None:
     """Fitted to its own plate with its own ruler, a recipe stays as it is."""
     assert RINGS == fitted(RINGS, plate="160 mm").fit.text

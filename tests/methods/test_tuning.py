@@ -160,7 +160,7 @@ def test_no_random_setting_is_better() -> None:
     from construct.methods.tuning import _Tuner
 
     whole = study("find-the-centre", way="chords", others=False)
-    tuner = _Tuner(whole.settled, whole.carving, whole.exact, whole.verdicts, (), 1.0)
+    tuner = _Tuner(whole.settled, whole.carving, whole.exact, (), 1.0)
     found = tuner.tune()
     dice = random.Random(20_250)
     start = [one.best for one in found.choices]
@@ -263,3 +263,17 @@ def test_the_least_of_a_bowl(seed: int) -> None:
     assert least <= grid * 1.01
     place, value = least_along(lambda x: (x - 3.3) ** 2, Stretch(-20, 20), 0.0)
     assert (3.3, 0) == pytest.approx((place, value), abs=0.01)
+
+
+def test_a_claim_holds_a_choice_back() -> None:
+    """Where a claim breaks beyond 65 mm, short of the best at 70.7 mm, the setting stops one step clear of it, and the claim is named."""
+    text = ARCS.format(d=100, say=55).replace("M : mark", "disc : circle about A, 65 mm by ruler\nM : mark") + "claim P is inside disc\n"
+    (choice,) = tuned(study(text), at=["P"]).choices
+    assert 65 == pytest.approx(choice.allowed[1], abs=0.01)
+    # 65 mm is no longer inside, so a millimetre must be left from 63 mm to the last that is
+    assert 63 == choice.setting
+    assert choice.held is not None and choice.held.line == 13
+    assert "“P is inside disc” would no longer hold" == choice.held.why
+    # without the claim nothing stops it there
+    (free,) = tuned(study(text.replace("claim P is inside disc\n", "")), at=["P"]).choices
+    assert 71 == free.setting and free.held is None
