@@ -272,7 +272,7 @@ def test_a_claim_holds_a_choice_back() -> None:
     assert 65 == pytest.approx(choice.allowed[1], abs=0.01)
     # 65 mm is no longer inside, so a millimetre must be left from 63 mm to the last that is
     assert 63 == choice.setting
-    assert choice.held is not None and choice.held.line == 13
+    assert choice.held is not None and choice.held.line == 14
     assert "“P is inside disc” would no longer hold" == choice.held.why
     # without the claim nothing stops it there
     (free,) = tuned(study(text.replace("claim P is inside disc\n", "")), at=["P"]).choices
