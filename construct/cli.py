@@ -266,6 +266,32 @@ def chips(
 
 
 @cli.command()
+@RECIPE
+@WAY
+@click.option("--at", "marks", metavar="NAME", multiple=True, help="A mark that matters; may be said again. All cut edges where none is named.")
+@click.option("--bench", metavar="LEVEL", help="Another hand than the recipe's: careful, ordinary or beginner.")
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write a picture and tables into a folder of this name.")
+def tune(recipe: str, way: str | None, marks: tuple[str, ...], bench: str | None, units: str, as_json: bool, folder: Path | None) -> int:
+    """The best free choices: openings, hooks, which crossing."""
+    from construct import study as studies
+    from construct.reports import View, _folder, _tune_record, _tune_screen
+
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.TUNE_NAMES)
+    study = _study(recipe, way, others=False)
+    tuning = studies.tuned(study, at=marks, bench=bench, units=units)
+    if folder is not None:
+        from construct.reports import tune_files
+
+        _folder.write(folder, tune_files(study, tuning, view), _folder.TUNE_NAMES)
+    _show(_tune_record.record(study, tuning) if as_json else _tune_screen.screen(study, tuning, view))
+    return DONE
+
+
+@cli.command()
 @click.argument("recipes", metavar="RECIPE...", nargs=-1, required=True)
 @click.option("--way", "ways", metavar="NAME", multiple=True, help="Only this way; say it once for each.")
 @click.option("--claim", metavar="WORDS", help="Compare on this claim, where they share several.")
@@ -294,6 +320,66 @@ def compare(
         _folder.write(folder, compare_files(found, view), _folder.COMPARE_NAMES)
     _show(_compare_record.comparison(found) if as_json else _compare_screen.screen(found, view))
     return DONE
+
+
+@cli.command()
+@click.argument("recipe", required=False)
+@WAY
+@click.option("--plate", metavar="SIZE", help="The plate to fit to, as in `10 in across`.")
+@click.option("--ruler", metavar="STEP", help="Another ruler than the recipe's, by its graduation, as in `1/32 in`.")
+@click.option("--keep", metavar="WHAT", multiple=True, help="What does not grow: template, claims, picture, or `line 12`.")
+@click.option("--scale", metavar="WHAT", multiple=True, help="What grows too: margin, knife, allowances, or `line 12`.")
+@click.option("--border", "border_too", is_flag=True, help="A border by itself, without a recipe: units round a circle.")
+@click.option("--across", metavar="SIZE", help="With --border: the layout circle's diameter.")
+@click.option("--unit", metavar="SIZE", help="With --border: about how long a unit is.")
+@click.option("--count", metavar="N", help="With --border: how many units, in place of their size.")
+@click.option("--width", metavar="SIZE", help="With --border: how wide it is, the layout circle at its middle.")
+@UNITS
+@AS_JSON
+@click.option("-o", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write the new recipe and pictures into a folder of this name.")
+def fit(
+    recipe: str | None, way: str | None, plate: str | None, ruler: str | None, keep: tuple[str, ...], scale: tuple[str, ...],
+    border_too: bool, across: str | None, unit: str | None, count: str | None, width: str | None, units: str, as_json: bool,
+    folder: Path | None,
+) -> int:  # fmt: skip
+    """Fit a pattern to another plate, or a border to a circle."""
+    from construct import study as studies
+    from construct.reports import View, _border_screen, _fit_record, _fit_screen, _folder
+
+    of_borders: dict[str, object] = {"--across": across, "--unit": unit, "--count": count, "--width": width}
+    of_recipes: dict[str, object] = {
+        "a recipe": recipe, "--plate": plate, "--way": way, "-o": folder, "--keep": keep or None, "--scale": scale or None,
+    }  # fmt: skip
+    _check_fit(border_too, of_recipes if border_too else of_borders, recipe is not None and plate is not None)
+    if border_too:
+        many = None if count is None else _whole(count)
+        if count is not None and many is None:
+            raise Mistakes((Diagnostic("C724", f"`--count {_shortened(count)}` is no count", "say a whole number of units, as in `--count 72`"),))
+        found = studies.border(across or "", unit=unit, count=many, width=width, ruler=ruler, units=units)
+        _show(_fit_record.border(found) if as_json else _border_screen.screen(found, units))
+        return DONE
+    assert recipe is not None and plate is not None
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    if folder is not None:
+        _folder.check(folder, _folder.FIT_NAMES)
+    fitted = _readable(recipe, lambda source: studies.fitted(source, plate=plate, way=way, ruler=ruler, keep=keep, scale=scale))
+    if folder is not None:
+        from construct.reports import fit_files
+
+        _folder.write(folder, fit_files(fitted, view), _folder.FIT_NAMES)
+    _show(_fit_record.record(fitted) if as_json else _fit_screen.screen(fitted, view))
+    return DONE
+
+
+def _check_fit(border_too: bool, strangers: dict[str, object], whole: bool) -> None:
+    """Raise `Mistakes` where what `construct fit` was given does not belong together."""
+    strange = [name for name, value in strangers.items() if value is not None]
+    hint = "`construct fit RECIPE --plate '10 in across'`, or `construct fit --border --across 230 --unit 10`"
+    if strange:
+        message = f"{', '.join(strange)} {'do' if len(strange) > 1 else 'does'} not go {'with' if border_too else 'without'} --border"
+        raise Mistakes((Diagnostic("C720", message, hint),))
+    if not border_too and not whole:
+        raise Mistakes((Diagnostic("C721", "say which recipe to fit, and to what plate", hint),))
 
 
 @cli.command()
@@ -430,9 +516,14 @@ def _study(recipe: str, way: str | None, *, others: bool = True, patience: float
     """Return the study of a command's RECIPE."""
     from construct import study
 
+    return _readable(recipe, lambda source: study.study(source, way=way, others=others, patience=patience))
+
+
+def _readable(recipe: str, use: Callable[[str | Path], Any]) -> Any:
+    """Return what `use` makes of a command's RECIPE; `Mistakes` where it can not be read."""
     source = _source(recipe)
     try:
-        return study.study(source, way=way, others=others, patience=patience)
+        return use(source)
     except OSError as reason:
         why = (reason.strerror or "unknown reason").lower()
         raise Mistakes((Diagnostic("C502", f"`{recipe}` can not be read: {why}", "check the name and who may read it"),)) from None

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -39,6 +40,9 @@ if TYPE_CHECKING:
     from construct.errors import Errors
     from construct.errors.chip_errors import ChipErrors
     from construct.methods import Comparison
+    from construct.methods.borders import Border
+    from construct.methods.fitting import Fit
+    from construct.methods.tuned_choices import Tuning
 
 STABLE = "stable"
 """As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
@@ -106,6 +110,18 @@ class OtherWay:
     way: str
     verdicts: tuple[Verdict, ...]
     mistakes: tuple[Diagnostic, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A recipe fitted to another plate, and both studied.
+
+    fit: the new text and what became of each length.  before, after: the studies, claims in the same order.
+    """
+
+    fit: Fit
+    before: Study
+    after: Study
 
 
 def study(source: str | Path, *, way: str | None = None, others: bool = True, patience: float | None = None) -> Study:
@@ -276,6 +292,65 @@ def _ways_of(sources: Sequence[str | Path]) -> list[_Way]:
             taken = sum(one[0] == label or one[0].startswith(f"{label} (") for one in found)
             found.append((f"{label} ({taken + 1})" if taken else label, recipe, methods, way))
     return found
+
+
+def tuned(study: Study, *, at: Sequence[str] = (), bench: str | None = None, units: str = "mm") -> Tuning:
+    """Return the best settings of a study's free choices: openings, hooks, which of two crossings.
+
+    at: the marks that matter; all cut edges where none are named.  bench: a level of hand instead of the recipe's own.
+    units: "mm" or "in": settings are rounded to what a ruler in these units shows.
+    u is *first order*; the least is an *estimate*; what is allowed is decided exactly.  Raises `Mistakes`.
+    """
+    from construct.methods.graduations import coarse
+    from construct.methods.tuning import tune
+
+    ruler = coarse(study.plan.settings.graduation, units)
+    return tune(study.settled, study.carving, study.exact, at=at, bench=bench, ruler=ruler)
+
+
+def fitted(
+    source: str | Path,
+    *,
+    plate: str,
+    way: str | None = None,
+    ruler: str | None = None,
+    keep: Sequence[str] = (),
+    scale: Sequence[str] = (),
+) -> Fitted:
+    """Return a recipe fitted to another plate, with what snapping its lengths to the ruler does to the claims.
+
+    source, way: as in `study`.  plate: "10 in across".  ruler: another graduation than the bench's, such as "1/32 in".
+    keep, scale: lengths that stay or grow otherwise than by rule: "margin", "template", "knife", "claims", "allowances",
+    "picture" or "line 12".  Raises `Mistakes`, also those of the fitted recipe where it can not be laid out.
+    """
+    from construct.methods.fitting import fit
+
+    recipe, methods = load(source)
+    before = _one_way(recipe, methods, way, None)
+    made = fit(recipe, methods, before.plan.settings, plate=plate, ruler=ruler, keep=keep, scale=scale)
+    actions, said = _phrases()
+    there = parse(made.text, actions=actions, claims=said, source=f"{recipe.source or 'recipe'}, fitted")
+    return Fitted(made, before, _one_way(there, methods, way, None))
+
+
+def border(
+    across: str, *, unit: str | None = None, count: int | None = None, width: str | None = None, ruler: str | None = None, units: str = "mm"
+) -> Border:
+    """Return how a border of some unit, or some count of them, goes round a circle.
+
+    across, unit, width: lengths such as "230 mm"; a bare number is in `units`.  ruler: its graduation; 0.5 mm or 1/32 in where None.
+    Raises `Mistakes` where they make no border.
+    """
+    from construct.methods import borders
+    from construct.methods.fitting import read_length
+
+    def length(text: str | None, option: str) -> Fraction | None:
+        return None if text is None else read_length(text, option=option, unit=units)[0]
+
+    graduation = length(ruler or ("1/32 in" if units == "in" else "0.5 mm"), "--ruler")
+    diameter = length(across, "--across")
+    assert graduation is not None and diameter is not None
+    return borders.border(diameter, unit=length(unit, "--unit"), count=count, width=length(width, "--width"), graduation=graduation)
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:

@@ -10,7 +10,7 @@ what a proof over all choices stands on.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -93,6 +93,7 @@ def settle(
     watch: Callable[[Step], None] | None = None,
     partial: bool = False,
     given_up: Mapping[int, str] | None = None,
+    turned: Collection[int] = (),
 ) -> Settled:
     """Return the plan with its sides filled in by the exact replay of the drawn example.
 
@@ -101,22 +102,31 @@ def settle(
     watch: called before each step that is done.
     partial: leave out what is too deep to work out and go on without it, instead of raising.
     given_up: steps that are not even tried, by number, with the reason.
+    turned: numbers of steps whose words pick one of two crossings, where the other one is taken instead.
 
     Raises `Mistakes` with every step that can not be done; steps that need what a faulty step
     would have made are passed over in silence.
     """
-    settler = _Settler(plan, exact, choices or {}, watch)
+    settler = _Settler(plan, exact, choices or {}, watch, turned)
     settler.partial = partial
     settler.given_up = given_up or {}
     return settler.settle()
 
 
 class _Settler:
-    def __init__(self, plan: Plan, exact: NumberSystem, choices: Mapping[str, Drawn], watch: Callable[[Step], None] | None = None) -> None:
+    def __init__(
+        self,
+        plan: Plan,
+        exact: NumberSystem,
+        choices: Mapping[str, Drawn],
+        watch: Callable[[Step], None] | None = None,
+        turned: Collection[int] = (),
+    ) -> None:
         self.plan = plan
         self.exact = exact
         self.choices = choices
         self.watch = watch
+        self.turned = turned
         self.at = 0  # the number of the step at hand
         self.values: list[Any] = [None] * len(plan.things)
         self.values[EDGE] = blank_edge(exact, plan)
@@ -326,6 +336,10 @@ class _Settler:
                 raise _Stop("R205", "two crossings answer this equally", "add what tells them apart, as in `nearest B`", step.picks[-1].span)
             raise _Stop("R206", "there are two crossings: which one is meant is not said",
                         "say `nearest B`, `on the B side of g`, `away from O` or `other than P`; or name both: `P, Q : marks where …`")  # fmt: skip
+        if step.number in self.turned:
+            candidates = [one for one in both if one[0] != candidates[0][0]]
+            if not candidates:
+                raise _Stop("R207", "there is no other crossing than this one", "")
         return replace(step, side=candidates[0][0], idle=tuple(idle))
 
     def _board_sides(self, things: list[Any]) -> int:

@@ -13,7 +13,10 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 from construct.registry import plugins
-from construct.study import Study
+from construct.study import Fitted, Study
+
+if TYPE_CHECKING:
+    from construct.methods.tuned_choices import Tuning
 
 if TYPE_CHECKING:
     from construct.methods import Comparison
@@ -68,3 +71,25 @@ def compare_files(found: Comparison, view: View) -> dict[str, bytes]:
 
     texts = {"compare.json": record.text(_compare_record.comparison(found)), "compare.txt": _compare_screen.screen(found, view).encode()}
     return texts | _compare_figure.files(found, view)
+
+
+def tune_files(study: Study, tuning: Tuning, view: View) -> dict[str, bytes]:
+    """Return everything that goes into the folder of `construct tune`: contents by file name; loads the drawing library too."""
+    from construct.reports import _tune_figure, _tune_record, _tune_screen, record
+
+    texts = {"tune.json": record.text(_tune_record.record(study, tuning)), "tune.txt": _tune_screen.screen(study, tuning, view).encode()}
+    return texts | _tune_figure.files(study, tuning, view)
+
+
+def fit_files(fitted: Fitted, view: View) -> dict[str, bytes]:
+    """Return everything that goes into the folder of `construct fit`: contents by file name; loads the drawing library too."""
+    from construct.reports import _fit_record, _fit_screen, figure, record
+
+    made = {
+        "fit.json": record.text(_fit_record.record(fitted)),
+        "fit.txt": _fit_screen.screen(fitted, view).encode(),
+        "fitted.recipe": fitted.fit.text.encode(),
+    }
+    for name, study in (("before", fitted.before), ("after", fitted.after)):
+        made |= {file.replace("picture", name): content for file, content in figure.files(study, view).items()}
+    return made

@@ -16,7 +16,7 @@ from pathlib import Path
 from construct.diagnostics import Diagnostic, Mistakes
 
 MARKERS = {
-    name: name.removesuffix(".json") for name in ("report.json", "errors.json", "chips.json", "compare.json", "mistakes.json")
+    f"{command}.json": command for command in ("report", "errors", "chips", "compare", "tune", "fit", "mistakes")
 }
 """The record that a folder of ours holds, and the command that wrote it."""
 
@@ -37,6 +37,12 @@ CHIP_NAMES = frozenset({"chips.json", "chips.txt", "chips.svg", "chips.png"}) | 
 
 COMPARE_NAMES = frozenset({"compare.json", "compare.txt", "compare.svg", "compare.png"})
 """What the folder of `construct compare` may hold."""
+
+TUNE_NAMES = frozenset({"tune.json", "tune.txt", "tune.svg", "tune.png"})
+"""What the folder of `construct tune` may hold."""
+
+FIT_NAMES = frozenset({"fit.json", "fit.txt", "fitted.recipe"}) | {f"{name}.{kind}" for name in ("before", "after") for kind in ("svg", "png")}
+"""What the folder of `construct fit` may hold."""
 
 LARGEST = 100_000_000
 """The largest marker that is looked into, in bytes."""
