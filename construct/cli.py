@@ -216,6 +216,24 @@ def errors(
 
 
 @cli.command()
+@RECIPE
+@WAY
+@click.option("-o", "file", metavar="FILE", type=click.Path(path_type=Path), required=True, help="The PDF to write.")
+@click.option("--paper", metavar="SIZE", default="A4", show_default=True, help="A4, A3, letter or ledger.")
+@UNITS
+def sheet(recipe: str, way: str | None, file: Path, paper: str, units: str) -> int:
+    """The layout at true size, as a PDF to print; on several sheets where one is too small."""
+    from construct.reports import View, _one_file
+    from construct.reports import sheet as report
+
+    report.check(file, paper)
+    study = _study(recipe, way, others=False)
+    _one_file.write(file, report.page(study, View(units, "" if recipe == STANDARD_INPUT else recipe), paper=paper))
+    _show(report.told(study, file, paper))
+    return DONE
+
+
+@cli.command()
 @AS_JSON
 def recipes(as_json: bool) -> int:
     """The recipes that are shipped."""

@@ -90,26 +90,24 @@ class Sweep:
     def _count(self) -> int:
         return max(8, math.ceil(abs(self.sweep) / STEP_RAD))
 
-    def inside(self, window: Window) -> list[Run]:
-        """Return the runs of it that lie in a window, cut where it leaves."""
+    def within(self, window: Window) -> list[Sweep]:
+        """Return the parts of it that lie in a window, cut where it leaves."""
         count = self._count
-        within = [window.holds(self.at(n / count)) for n in range(count + 1)]
-        runs: list[list[Place]] = []
-        for n, there in enumerate(within):
-            if not there:
-                continue
-            if n == 0 or not within[n - 1]:
-                runs.append([self._leaves(n / count, (n - 1) / count, window)] if n else [])
-            runs[-1].append(self.at(n / count))
-            if n < count and not within[n + 1]:
-                runs[-1].append(self._leaves(n / count, (n + 1) / count, window))
-        return [tuple(run) for run in runs if len(run) > 1]
+        there = [window.holds(self.at(n / count)) for n in range(count + 1)]
+        ends: list[tuple[float, float]] = []
+        for n in range(count + 1):
+            if there[n] and (n == 0 or not there[n - 1]):
+                first = self._leaves(n / count, (n - 1) / count, window) if n else 0.0
+            if there[n] and (n == count or not there[n + 1]):
+                ends.append((first, 1.0 if n == count else self._leaves(n / count, (n + 1) / count, window)))
+        return [Sweep(self.x, self.y, self.reach, self.first + self.sweep * a, self.sweep * (b - a)) for a, b in ends if b > a]
 
-    def _leaves(self, within: float, without: float, window: Window) -> Place:
-        for _ in range(30):
+    def _leaves(self, within: float, without: float, window: Window) -> float:
+        """Return which part of the sweep it leaves a window at, between a part inside and a part outside."""
+        for _ in range(40):
             half = (within + without) / 2
             within, without = (half, without) if window.holds(self.at(half)) else (within, half)
-        return self.at(within)
+        return within
 
 
 def whole(circle: Circle) -> Sweep:

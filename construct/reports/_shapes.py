@@ -14,7 +14,7 @@ from typing import Any
 from construct.chips import Piece
 from construct.geometry import Circle, Curve, Line, Point
 from construct.plan import EDGE, Plan, Step
-from construct.reports._pen import Frame, Place, Run, Window, around, between, clipped, curve_run, ended, short, whole, window_of
+from construct.reports._pen import Frame, Place, Run, Sweep, Window, around, between, clipped, curve_run, ended, short, whole, window_of
 from construct.study import Study
 
 SHORT_DEG = 8.0
@@ -24,10 +24,15 @@ SHORT_MM = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One run of the pen. kind: "edge", "line", "finder", "circle", "arc", "curve", "cut" or "groove"."""
+    """One run of the pen.
+
+    kind: "edge", "line", "finder", "circle", "arc", "curve", "cut" or "groove".
+    run: places close together along it.  course: what it follows, where the run only comes near it; None for straight lines.
+    """
 
     kind: str
     run: Run
+    course: Sweep | Curve | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,14 +122,18 @@ def _strokes_of(step: Step, made: object, marks: Sequence[Place], window: Window
         run = clipped(made, window)
         return [Stroke("finder" if "centre finder" in step.phrase.text else "line", run)] if run else []
     if isinstance(made, Curve):
-        return [Stroke("curve", curve_run(made))]
+        return [Stroke("curve", curve_run(made), made)]
     if not isinstance(made, Circle):
         return []
     if made.turn:
-        return [Stroke("arc", run) for run in ended(made).inside(window)]
+        return _swept("arc", [ended(made)], window)
     if step.phrase.text.startswith("arc") and marks:
-        return [Stroke("arc", run) for piece in short(made, marks, SHORT_DEG, SHORT_MM) for run in piece.inside(window)]
-    return [Stroke("circle", run) for run in whole(made).inside(window)]
+        return _swept("arc", short(made, marks, SHORT_DEG, SHORT_MM), window)
+    return _swept("circle", [whole(made)], window)
+
+
+def _swept(kind: str, sweeps: Iterable[Sweep], window: Window) -> list[Stroke]:
+    return [Stroke(kind, part.run, part) for sweep in sweeps for part in sweep.within(window)]
 
 
 def _marks_by_circle(plan: Plan, drawn: Sequence[Any]) -> dict[int, list[Place]]:
@@ -170,17 +179,21 @@ def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run
     def place(point: Point) -> Place:
         return to_float(point.x), to_float(point.y)
 
-    def piece_run(piece: Piece) -> Run:
+    def stroke(kind: str, piece: Piece) -> Stroke:
         thing = study.drawn[piece.thing]
+        if isinstance(thing, Curve):
+            # a part of a french curve is not drawn apart from the whole: its chips' own edges follow it
+            return Stroke(kind, curve_run(thing), thing)
         if piece.start is None or piece.finish is None:
             if isinstance(thing, Line):
-                return clipped(thing, window)
-            return whole(thing).run if isinstance(thing, Circle) else curve_run(thing)
+                return Stroke(kind, clipped(thing, window))
+            sweep = whole(thing)
+            return Stroke(kind, sweep.run, sweep)
         start, finish = place(piece.start), place(piece.finish)
         if isinstance(thing, Circle):
-            return between((thing.centre.x, thing.centre.y), start, finish, 1).run
-        # a part of a french curve is not drawn apart from the whole: its chips' own edges follow it
-        return curve_run(thing) if isinstance(thing, Curve) else (start, finish)
+            sweep = between((thing.centre.x, thing.centre.y), start, finish, 1)
+            return Stroke(kind, sweep.run, sweep)
+        return Stroke(kind, (start, finish))
 
     def walk_run(walk: Sequence[Any]) -> Run:
         run: list[Place] = []
@@ -189,6 +202,6 @@ def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run
             run += between(place(edge.circle.centre), start, finish, edge.sense).run if edge.circle is not None else (start, finish)
         return tuple(run)
 
-    strokes = [Stroke("cut", piece_run(piece)) for piece in carving.pieces]
-    strokes += [Stroke("groove", piece_run(groove.piece)) for groove in carving.grooves]
+    strokes = [stroke("cut", piece) for piece in carving.pieces]
+    strokes += [stroke("groove", groove.piece) for groove in carving.grooves]
     return [stroke for stroke in strokes if stroke.run], tuple(tuple(walk_run(walk) for walk in chip.walks) for chip in carving.chips)
