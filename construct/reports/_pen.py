@@ -6,8 +6,9 @@ All numbers are *estimates* for the eye; nothing is decided about the layout her
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from construct.geometry import Board, Circle, Curve, Line, Oval
 
@@ -90,21 +91,33 @@ class Sweep:
     def _count(self) -> int:
         return max(8, math.ceil(abs(self.sweep) / STEP_RAD))
 
+    def inside(self, window: Window) -> list[Run]:
+        """Return the runs of it that lie in a window, cut where it leaves."""
+        count = self._count
+        runs = []
+        for low, high in self._parts(window):
+            grid = [n / count for n in range(math.ceil(low * count - SLACK), math.floor(high * count + SLACK) + 1)]
+            runs.append(tuple(self.at(part) for part in dict.fromkeys([low, *grid, high])))
+        return runs
+
     def within(self, window: Window) -> list[Sweep]:
-        """Return the parts of it that lie in a window, cut where it leaves."""
+        """Return the parts of it that lie in a window, in the order of `inside`."""
+        return [replace(self, first=self.first + self.sweep * low, sweep=self.sweep * (high - low)) for low, high in self._parts(window)]
+
+    def _parts(self, window: Window) -> list[tuple[float, float]]:
         count = self._count
         there = [window.holds(self.at(n / count)) for n in range(count + 1)]
-        ends: list[tuple[float, float]] = []
-        for n in range(count + 1):
-            if there[n] and (n == 0 or not there[n - 1]):
-                first = self._leaves(n / count, (n - 1) / count, window) if n else 0.0
-            if there[n] and (n == count or not there[n + 1]):
-                ends.append((first, 1.0 if n == count else self._leaves(n / count, (n + 1) / count, window)))
-        return [Sweep(self.x, self.y, self.reach, self.first + self.sweep * a, self.sweep * (b - a)) for a, b in ends if b > a]
+        firsts = [n for n in range(count + 1) if there[n] and (n == 0 or not there[n - 1])]
+        lasts = [n for n in range(count + 1) if there[n] and (n == count or not there[n + 1])]
+        parts = [
+            (0.0 if first == 0 else self._leaves(first / count, (first - 1) / count, window),
+             1.0 if last == count else self._leaves(last / count, (last + 1) / count, window))
+            for first, last in zip(firsts, lasts, strict=True)
+        ]  # fmt: skip
+        return [(low, high) for low, high in parts if low < high]
 
     def _leaves(self, within: float, without: float, window: Window) -> float:
-        """Return which part of the sweep it leaves a window at, between a part inside and a part outside."""
-        for _ in range(40):
+        for _ in range(30):
             half = (within + without) / 2
             within, without = (half, without) if window.holds(self.at(half)) else (within, half)
         return within
@@ -185,3 +198,31 @@ def curve_run(curve: Curve) -> Run:
         a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
         run.append((a * p[0] + b * q[0] + c * r[0] + d * s[0], a * p[1] + b * q[1] + c * r[1] + d * s[1]))
     return tuple(run)
+
+
+def dotted(run: Sequence[Place]) -> list[Place]:
+    """Return points along a run, one unit apart at most."""
+    points: list[Place] = []
+    for (ax, ay), (bx, by) in pairwise(run):
+        count = max(1, math.ceil(math.dist((ax, ay), (bx, by))))
+        points += [(ax + (bx - ax) * n / count, ay + (by - ay) * n / count) for n in range(count)]
+    return [*points, run[-1]]
+
+
+def inner_places(outline: Sequence[Place]) -> tuple[Place, ...]:
+    """Return places for a number in an outline: its middle, then half-way to its edge."""
+    x, y = middle = _middle(outline)
+    step = max(1, len(outline) // 8)
+    return (middle, *(((x + ax) / 2, (y + ay) / 2) for ax, ay in outline[::step]))
+
+
+def _middle(outline: Sequence[Place]) -> Place:
+    """Return the centroid of an outline (shoelace formula)."""
+    x0, y0 = outline[0]
+    area = x = y = 0.0
+    for (ax, ay), (bx, by) in zip(outline, [*outline[1:], outline[0]], strict=True):
+        turn = (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
+        area += turn
+        x += turn * (ax + bx - 2 * x0)
+        y += turn * (ay + by - 2 * y0)
+    return (x0 + x / (3 * area), y0 + y / (3 * area)) if area else outline[0]

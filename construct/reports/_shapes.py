@@ -27,28 +27,32 @@ class Stroke:
     """One run of the pen.
 
     kind: "edge", "line", "finder", "circle", "arc", "curve", "cut" or "groove".
-    run: places close together along it.  course: what it follows, where the run only comes near it; None for straight lines.
+    of: the index of the thing drawn; of a cut, that of its line in `plan.carving`; -1 for the edge.
+    sweep: the same as a part of a circle, where it is one.
     """
 
     kind: str
     run: Run
-    course: Sweep | Curve | None = None
+    of: int = -1
+    sweep: Sweep | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A mark, with the names it goes by."""
+    """A mark, with the names it goes by, and the indices of the marks that lie there."""
 
     names: tuple[str, ...]
     at: Place
+    of: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """The name of something drawn, and places on it where the name may stand."""
+    """The name of something drawn, places on it where the name may stand, and its index."""
 
     name: str
     anchors: tuple[Place, ...]
+    of: int = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +82,10 @@ def shapes(study: Study) -> Shapes:
     tags: list[Tag] = []
     for step in plan.steps:
         for index in step.outputs:
-            made = _strokes_of(step, drawn[index], marks.get(index, ()), window)
+            made = _strokes_of(step, index, drawn[index], marks.get(index, ()), window)
             strokes += made
             if made and not step.hidden:
-                tags.append(Tag(plan.things[index].name, _anchors(made)))
+                tags.append(Tag(plan.things[index].name, _anchors(made), index))
     cuts, regions = _carved(study, window)
     return Shapes(() if paper else window.outline, window.frame, (*strokes, *cuts), regions, spots, tuple(tags))
 
@@ -98,7 +102,7 @@ def _spots(plan: Plan, drawn: Sequence[Any]) -> tuple[Spot, ...]:
             if not any(plan.things[other].name == thing.name for other in members):
                 members.append(index)
     return tuple(
-        Spot(tuple(plan.things[index].name for index in members), (drawn[members[0]].x, drawn[members[0]].y))
+        Spot(tuple(plan.things[index].name for index in members), (drawn[members[0]].x, drawn[members[0]].y), tuple(members))
         for members in together.values()
     )
 
@@ -117,23 +121,21 @@ def _anchors(strokes: Iterable[Stroke]) -> tuple[Place, ...]:
     return tuple(places)
 
 
-def _strokes_of(step: Step, made: object, marks: Sequence[Place], window: Window) -> list[Stroke]:
+def _strokes_of(step: Step, index: int, made: object, marks: Sequence[Place], window: Window) -> list[Stroke]:
     if isinstance(made, Line):
         run = clipped(made, window)
-        return [Stroke("finder" if "centre finder" in step.phrase.text else "line", run)] if run else []
+        return [Stroke("finder" if "centre finder" in step.phrase.text else "line", run, index)] if run else []
     if isinstance(made, Curve):
-        return [Stroke("curve", curve_run(made), made)]
+        return [Stroke("curve", curve_run(made), index)]
     if not isinstance(made, Circle):
         return []
+    kind, sweeps = "circle", [whole(made)]
     if made.turn:
-        return _swept("arc", [ended(made)], window)
-    if step.phrase.text.startswith("arc") and marks:
-        return _swept("arc", short(made, marks, SHORT_DEG, SHORT_MM), window)
-    return _swept("circle", [whole(made)], window)
-
-
-def _swept(kind: str, sweeps: Iterable[Sweep], window: Window) -> list[Stroke]:
-    return [Stroke(kind, part.run, part) for sweep in sweeps for part in sweep.within(window)]
+        kind, sweeps = "arc", [ended(made)]
+    elif step.phrase.text.startswith("arc") and marks:
+        kind, sweeps = "arc", short(made, marks, SHORT_DEG, SHORT_MM)
+    return [Stroke(kind, run, index, part) for sweep in sweeps
+            for run, part in zip(sweep.inside(window), sweep.within(window), strict=True)]  # fmt: skip
 
 
 def _marks_by_circle(plan: Plan, drawn: Sequence[Any]) -> dict[int, list[Place]]:
@@ -179,21 +181,21 @@ def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run
     def place(point: Point) -> Place:
         return to_float(point.x), to_float(point.y)
 
-    def stroke(kind: str, piece: Piece) -> Stroke:
+    def piece_stroke(kind: str, piece: Piece) -> Stroke:
         thing = study.drawn[piece.thing]
-        if isinstance(thing, Curve):
-            # a part of a french curve is not drawn apart from the whole: its chips' own edges follow it
-            return Stroke(kind, curve_run(thing), thing)
-        if piece.start is None or piece.finish is None:
-            if isinstance(thing, Line):
-                return Stroke(kind, clipped(thing, window))
-            sweep = whole(thing)
-            return Stroke(kind, sweep.run, sweep)
-        start, finish = place(piece.start), place(piece.finish)
+        ends = None if piece.start is None or piece.finish is None else (place(piece.start), place(piece.finish))
+        run: Run
+        sweep = None
         if isinstance(thing, Circle):
-            sweep = between((thing.centre.x, thing.centre.y), start, finish, 1)
-            return Stroke(kind, sweep.run, sweep)
-        return Stroke(kind, (start, finish))
+            middle = thing.centre.x, thing.centre.y
+            sweep = whole(thing) if ends is None else between(middle, *ends, 1)
+            run = sweep.run
+        elif isinstance(thing, Line):
+            run = clipped(thing, window) if ends is None else ends
+        else:
+            # a part of a french curve is not drawn apart from the whole: its chips' own edges follow it
+            run = curve_run(thing)
+        return Stroke(kind, run, piece.line, sweep)
 
     def walk_run(walk: Sequence[Any]) -> Run:
         run: list[Place] = []
@@ -202,6 +204,6 @@ def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run
             run += between(place(edge.circle.centre), start, finish, edge.sense).run if edge.circle is not None else (start, finish)
         return tuple(run)
 
-    strokes = [stroke("cut", piece) for piece in carving.pieces]
-    strokes += [stroke("groove", groove.piece) for groove in carving.grooves]
+    strokes = [piece_stroke("cut", piece) for piece in carving.pieces]
+    strokes += [piece_stroke("groove", groove.piece) for groove in carving.grooves]
     return [stroke for stroke in strokes if stroke.run], tuple(tuple(walk_run(walk) for walk in chip.walks) for chip in carving.chips)

@@ -14,7 +14,7 @@ from construct.plan import EDGE
 from construct.reports import View
 from construct.reports import _words as words
 from construct.reports._ink import ASCENT, BOLD, FONT, GREY, MM, Ink, bent, fitting, width_mm
-from construct.reports._pen import Frame, Place, Sweep, window_of
+from construct.reports._pen import Frame, Place, Run, Sweep, curve_run, window_of
 from construct.reports._shapes import Stroke, shapes
 from construct.reports._sheet_names import MARK_MM, names
 from construct.reports._tiles import FILING_MM, FOOT_MM, MARGIN_MM, Paper, Tile, Tiling, tile
@@ -48,6 +48,9 @@ class _Sheets:
         self.tiling: Tiling = tile(self.shapes.frame, paper)
         self.title = words.plain(study.plan.title) or say("sheet.untitled")
         self.strokes = _by_precedence(self.shapes.strokes)
+        # french curves by the places along them: a cut or a groove that follows one is drawn as true
+        drawn = [thing for thing in study.drawn if isinstance(thing, Curve)]
+        self.curves: dict[Run, list[Place]] = {curve_run(curve): [(mark.x, mark.y) for mark in curve.controls] for curve in drawn}
         crosses = [(x - CROSS_MM, y - CROSS_MM, x + CROSS_MM, y + CROSS_MM) for x, y in self.tiling.register]
         self.names, self.left_out = names(study, self.shapes, crosses)
 
@@ -90,10 +93,10 @@ class _Sheets:
     def _stroke(self, ink: Ink, stroke: Stroke) -> None:
         if stroke.kind == "edge":
             self._edge(ink, stroke)
-        elif isinstance(stroke.course, Sweep):
-            ink.sweep(stroke.kind, stroke.course)
-        elif isinstance(stroke.course, Curve):
-            ink.bezier(stroke.kind, [(mark.x, mark.y) for mark in stroke.course.controls])
+        elif stroke.sweep is not None:
+            ink.sweep(stroke.kind, stroke.sweep)
+        elif stroke.run in self.curves:
+            ink.bezier(stroke.kind, self.curves[stroke.run])
         else:
             ink.line(stroke.kind, stroke.run)
 
@@ -194,11 +197,12 @@ def _by_precedence(strokes: Sequence[Stroke]) -> list[Stroke]:
 
 def _way(stroke: Stroke) -> object:
     """Return what is equal for strokes that fall on one another, to a nanometre."""
-    course = stroke.course
-    if isinstance(course, Sweep) and abs(course.sweep) >= math.tau * (1 - 1e-9):
-        return round(course.x, 6), round(course.y, 6), round(course.reach, 6)
+    sweep = stroke.sweep
+    if sweep is not None and abs(sweep.sweep) >= math.tau * (1 - 1e-9):
+        return round(sweep.x, 6), round(sweep.y, 6), round(sweep.reach, 6)
     ends = frozenset((round(x, 6), round(y, 6)) for x, y in (stroke.run[0], stroke.run[-1]))
-    return ends if course is None else (ends, *(round(part, 6) for part in stroke.run[len(stroke.run) // 2]))
+    middle = stroke.run[len(stroke.run) // 2] if len(stroke.run) > 2 else ()
+    return ends, tuple(round(part, 6) for part in middle)
 
 
 def _bar(ink: Ink, start: Place, finish: Place) -> None:

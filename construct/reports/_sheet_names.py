@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from construct.reports import _words as words
 from construct.reports._ink import ASCENT, BOLD, DESCENT, FONT, MM, width_mm
 from construct.reports._labels import Box, Place, Wish, place
-from construct.reports._shapes import Shapes, Tag
+from construct.reports._pen import dotted, inner_places
+from construct.reports._shapes import Shapes, Stroke, Tag
 from construct.study import Study
 
 STRONG = ("edge", "cut", "groove")
@@ -42,8 +42,8 @@ def names(study: Study, shown: Shapes, free: Sequence[Box]) -> tuple[tuple[Writt
     rows = list(_wishes(study, shown))
     left, bottom, right, top = shown.frame
     frame = tuple(side * MM for side in (left - SLACK_MM, bottom - SLACK_MM, right + SLACK_MM, top + SLACK_MM))
-    strong = [point for stroke in shown.strokes if stroke.kind in STRONG for point in _dotted(stroke.run)]
-    light = [point for stroke in shown.strokes if stroke.kind not in STRONG for point in _dotted(stroke.run)]
+    strong = [point for stroke in shown.strokes if stroke.kind in STRONG for point in _dots(stroke)]
+    light = [point for stroke in shown.strokes if stroke.kind not in STRONG for point in _dots(stroke)]
     radius = (MARK_MM + 0.15) * MM
     taken: list[Box] = [(x * MM - radius, y * MM - radius, x * MM + radius, y * MM + radius) for x, y in (spot.at for spot in shown.spots)]
     taken += [(left * MM, bottom * MM, right * MM, top * MM) for left, bottom, right, top in free]
@@ -73,11 +73,7 @@ def _wishes(study: Study, shown: Shapes) -> Iterator[tuple[Wish, float, str]]:
 def _chips(study: Study, shown: Shapes) -> Iterator[tuple[Wish, float, str]]:
     carving = study.carving
     for chip, region in zip(carving.chips if carving is not None else (), shown.regions, strict=True):
-        outline = region[0]
-        middle = sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
-        step = max(1, len(outline) // 8)
-        between = [((middle[0] + x) / 2, (middle[1] + y) / 2) for x, y in outline[::step]]
-        yield _wish(str(chip.number), NUMBER, FONT, (middle, *between), (0.0, 2.0, 4.0, 9.0), leads=False), NUMBER, FONT
+        yield _wish(str(chip.number), NUMBER, FONT, inner_places(region[0]), (0.0, 2.0, 4.0, 9.0), leads=False), NUMBER, FONT
 
 
 def _thinned(tag: Tag) -> tuple[Place, ...]:
@@ -95,9 +91,6 @@ def _mm(at: Place) -> Place:
     return at[0] / MM, at[1] / MM
 
 
-def _dotted(run: Sequence[Place]) -> Iterator[Place]:
-    """Yield points along a run in points of paper, about one apart."""
-    for (ax, ay), (bx, by) in pairwise(run):
-        count = max(1, int(max(abs(bx - ax), abs(by - ay)) * MM))
-        for n in range(count):
-            yield (ax + (bx - ax) * n / count) * MM, (ay + (by - ay) * n / count) * MM
+def _dots(stroke: Stroke) -> list[Place]:
+    """Return points along a stroke in points of paper, one apart at most."""
+    return dotted([(x * MM, y * MM) for x, y in stroke.run])
