@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -32,6 +33,7 @@ from construct.shelf import beside, find, read
 
 if TYPE_CHECKING:
     from construct.errors import Errors
+    from construct.teaching import Bench
 
 STABLE = "stable"
 """As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
@@ -50,6 +52,7 @@ class Study:
     way: the way taken, None where the recipe has none.
     errors: what the hand's errors do, None where that was not asked for (see `with_errors`).
     proofs: one for each verdict: the certificate that the checker accepted, or why there is none.
+    methods: those that the recipe's `use` lines bring in.
     """
 
     recipe: Recipe
@@ -63,6 +66,7 @@ class Study:
     others: tuple[OtherWay, ...] = ()
     errors: Errors | None = None
     proofs: tuple[Proof, ...] = ()
+    methods: tuple[Method, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -96,10 +100,7 @@ def study(source: str | Path, *, way: str | None = None, others: bool = True) ->
     rest = [name for name in main.plan.ways if name != main.way] if others else []
     if not rest:
         return main
-    return Study(
-        main.recipe, main.plan, main.settled, main.exact, main.drawn, main.verdicts, main.carving, main.way,
-        tuple(_other_way(recipe, methods, name) for name in rest), proofs=main.proofs,
-    )  # fmt: skip
+    return replace(main, others=tuple(_other_way(recipe, methods, name) for name in rest))
 
 
 def with_errors(
@@ -134,6 +135,23 @@ def with_errors(
     return replace(study, errors=errors)
 
 
+def at_the_bench(study: Study, *, graduation: Fraction | None = None, bench: str | None = None) -> Bench:
+    """Return a study's stages for the bench: settings on the user's ruler, what to measure after each, and what to mend.
+
+    graduation: of the user's ruler in mm, the recipe's own where None.  bench: a level of hand instead of the recipe's.
+    Cost: under a second for a full plate.  Raises `Mistakes` where there is no such level.
+    """
+    # here, so that whoever only proves never loads the arrays
+    from construct.errors.analysis import unknown_level
+    from construct.teaching.stages import make_ready
+
+    wrong = unknown_level(bench)
+    if wrong is not None:
+        raise Mistakes((wrong,))
+    return make_ready(study.recipe, study.methods, study.settled, study.carving, study.exact, study.drawn, study.verdicts,
+                      graduation=graduation, bench=bench)  # fmt: skip
+
+
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:
     """Return a recipe and the methods that its `use` lines bring in."""
     if isinstance(source, str) and "\n" in source:
@@ -166,7 +184,8 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None) -> Stud
     proofs = prove(settled, widen(settled, exact, carving, decide(settled, exact, carving)))
     verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
-    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs)
+    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs,
+                 methods=tuple(methods))  # fmt: skip
 
 
 def _other_way(recipe: Recipe, methods: Sequence[Method], way: str) -> OtherWay:
