@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -95,7 +94,9 @@ class Acts:
         for steps in uses:
             for step in steps:
                 for setting in self._settings(step):
-                    made.setdefault(_shown(setting), setting)
+                    # what the compass has just been set to by ruler is not said again
+                    if setting.use != "compass" or ("ruler", *_shown(setting)[1:]) not in made:
+                        made.setdefault(_shown(setting), setting)
                 if step.bound is not None and step.bound.length is not None:
                     bound = self._length(step.bound.length, "hand")
                     bounds.setdefault(_shown(bound), (step.bound.side, bound))
@@ -120,9 +121,8 @@ class Acts:
             yield self._hole(square_distance(*ends))
         elif isinstance(made, Opening) and step.phrase.option("free"):
             value = Fraction(step.drawn) if isinstance(step.drawn, Fraction) else Fraction(0)
-            yield replace(read(self.exact, self.exact.rational(value), self.graduation, "hand"))
-        elif isinstance(made, Circle) and use != "template" or isinstance(made, Opening) and step.phrase.option("sets") != "ruler":
-            # set by ruler it is said already; else how far it opens is a check on what is drawn
+            yield read(self.exact, self.exact.rational(value), self.graduation, "hand")
+        elif (isinstance(made, Circle) and use != "template") or (isinstance(made, Opening) and step.phrase.option("sets") != "ruler"):
             yield self._reach(step.outputs[0], made)
 
     def _length(self, length: PlannedLength, use: str) -> Setting:

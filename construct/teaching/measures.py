@@ -12,9 +12,10 @@ from itertools import pairwise
 from typing import Any
 
 from construct.claims import holds_pi, ratio_value
-from construct.geometry import Circle, Line, Point, distance, dot, foot, line_through, meet, radius, square_distance, towards
+from construct.geometry import Circle, Line, Point, cross, distance, dot, foot, line_through, meet, radius, square_distance, towards
 from construct.language.syntax import Ratio
 from construct.number_systems import Number, NumberSystem
+from construct.number_systems.first_order import Dual
 
 ARM_MM = 100
 """How far along a line its direction is judged, in mm."""
@@ -31,7 +32,7 @@ class Offs:
     """
 
     how: str
-    offs: tuple[Number, ...]
+    offs: Callable[[], tuple[Number, ...]]
     read: int = 0
     square: Number | None = None
     count: int = 0
@@ -52,44 +53,47 @@ def measure(numbers: NumberSystem, edge: Any, phrase: str, things: Sequence[Any]
 
 
 def _equal(numbers: NumberSystem, edge: Any, a: Point, b: Point, d: Point, e: Point) -> Offs:
-    return Offs("equal", (distance(numbers, a, b) - distance(numbers, d, e),), 2, square_distance(d, e), 2)
+    return Offs("equal", lambda: (distance(numbers, a, b) - distance(numbers, d, e),), 2, square_distance(d, e), 2)
 
 
 def _part(numbers: NumberSystem, edge: Any, a: Point, b: Point, ratio: Ratio, d: Point, e: Point) -> Offs | None:
     if holds_pi(ratio):
         return None
     part = ratio_value(numbers, ratio)
-    return Offs("part", (distance(numbers, a, b) - distance(numbers, d, e) * part,), 2, square_distance(a, b), 2)
+    return Offs("part", lambda: (distance(numbers, a, b) - distance(numbers, d, e) * part,), 2, square_distance(a, b), 2)
 
 
 def _is(numbers: NumberSystem, edge: Any, a: Point, b: Point, length: Number) -> Offs:
-    return Offs("length", (distance(numbers, a, b) - length,), 1, length * length, 1)
+    return Offs("length", lambda: (distance(numbers, a, b) - length,), 1, length * length, 1)
 
 
 def _together(numbers: NumberSystem, edge: Any, a: Point, b: Point, d: Point, e: Point, f: Point, g: Point) -> Offs:
-    off = distance(numbers, a, b) + distance(numbers, d, e) - distance(numbers, f, g)
-    return Offs("together", (off,), 3, square_distance(f, g), 3)
+    def offs() -> tuple[Number, ...]:
+        return (distance(numbers, a, b) + distance(numbers, d, e) - distance(numbers, f, g),)
+
+    return Offs("together", offs, 3, square_distance(f, g), 3)
 
 
 def _halfway(numbers: NumberSystem, edge: Any, m: Point, a: Point, b: Point) -> Offs:
-    return Offs("halfway", (distance(numbers, a, m) - distance(numbers, m, b),), 2, square_distance(a, m), 2)
+    return Offs("halfway", lambda: (distance(numbers, a, m) - distance(numbers, m, b),), 2, square_distance(a, m), 2)
 
 
 def _angle(numbers: NumberSystem, edge: Any, a: Point, o: Point, b: Point, *_: Any) -> Offs:
     """An angle is measured by its chord, as on a drawn circle: the one length that moves with it."""
-    length = distance(numbers, a, b)
-    return Offs("chord", (length - _still(numbers, length),), 1, square_distance(a, b), 1)
+    return Offs("chord", lambda: (_moved(distance(numbers, a, b)),), 1, square_distance(a, b), 1)
 
 
 def _two_angles(numbers: NumberSystem, edge: Any, a: Point, o: Point, b: Point, d: Point, p: Point, e: Point) -> Offs:
-    first, second = distance(numbers, a, b), distance(numbers, d, e)
-    return Offs("chords", (first - _still(numbers, first), second - _still(numbers, second)), 1, square_distance(a, b), 2)
+    return Offs("chords", lambda: (_moved(distance(numbers, a, b)), _moved(distance(numbers, d, e))), 1, square_distance(a, b), 2)
 
 
-def _still(numbers: NumberSystem, number: Number) -> Number:
-    """Return a number without its errors: what it is as drawn."""
-    value = getattr(number, "value", None)
-    return number if value is None else type(number)(value)
+def still(number: Number) -> Number:
+    """Return a number without its errors, where it carries their gradients: what it is as drawn."""
+    return Dual(number.value) if isinstance(number, Dual) else number
+
+
+def _moved(number: Number) -> Number:
+    return number - still(number)
 
 
 # --- spacing --------------------------------------------------------------------------------------
@@ -105,31 +109,37 @@ def _along(numbers: NumberSystem, edge: Any, marks: Sequence[Point], *_: Any) ->
 
 
 def _spaces(numbers: NumberSystem, how: str, marks: Sequence[Point]) -> Offs:
+    return Offs(how, lambda: _differences(numbers, marks), 2, square_distance(marks[0], marks[1]), len(marks) - 1)
+
+
+def _differences(numbers: NumberSystem, marks: Sequence[Point]) -> tuple[Number, ...]:
+    """Return how much each distance from mark to mark is more than the next, the last more than the first."""
     spaces = [distance(numbers, a, b) for a, b in pairwise(marks)]
-    after = [*spaces[1:], spaces[0]]
-    offs = tuple(one - other for one, other in zip(spaces, after, strict=True)) if len(spaces) > 1 else ()
-    return Offs(how, offs, 2, square_distance(marks[0], marks[1]), len(spaces))
+    return tuple(one - other for one, other in pairwise((*spaces, spaces[0]))) if len(spaces) > 1 else ()
 
 
 def _square(numbers: NumberSystem, edge: Any, marks: Sequence[Point]) -> Offs:
     a, b, c, d = marks
-    sides = [distance(numbers, one, other) for one, other in pairwise((a, b, c, d, a))]
-    offs = [one - other for one, other in pairwise((*sides, sides[0]))]
-    offs.append(distance(numbers, a, c) - distance(numbers, b, d))
-    return Offs("sides_diagonals", tuple(offs), 2, square_distance(a, b), 4)
+
+    def offs() -> tuple[Number, ...]:
+        return *_differences(numbers, (a, b, c, d, a)), distance(numbers, a, c) - distance(numbers, b, d)
+
+    return Offs("sides_diagonals", offs, 2, square_distance(a, b), 4)
 
 
 def _regular(numbers: NumberSystem, edge: Any, marks: Sequence[Point]) -> Offs:
-    found = _spaces(numbers, "sides", [*marks, marks[0]])
-    over = [distance(numbers, one, other) for one, other in zip(marks, [*marks[2:], *marks[:2]], strict=True)] if len(marks) > 3 else []
-    return Offs("sides", (*found.offs, *(one - other for one, other in pairwise(over))), 2, found.square, len(marks))
+    """A figure with equal sides may still be pressed flat: the lengths over one corner tell."""
+
+    def offs() -> tuple[Number, ...]:
+        over = [distance(numbers, one, other) for one, other in zip(marks, [*marks[2:], *marks[:2]], strict=True)]
+        return *_differences(numbers, [*marks, marks[0]]), *(one - other for one, other in pairwise(over))
+
+    return Offs("sides", offs, 2, square_distance(marks[0], marks[1]), len(marks))
 
 
 def _quarters(numbers: NumberSystem, edge: Any, g: Line, k: Line, rim: Circle) -> Offs:
     ends = [meet(numbers, line, rim, side) for side in (-1, 1) for line in (g, k)]
-    chords = [distance(numbers, one, other) for one, other in pairwise((*ends, ends[0]))]
-    offs = tuple(one - other for one, other in pairwise((*chords, chords[0])))
-    return Offs("quarters", offs, 2, square_distance(ends[0], ends[1]), 4)
+    return Offs("quarters", lambda: _differences(numbers, [*ends, ends[0]]), 2, square_distance(ends[0], ends[1]), 4)
 
 
 # --- places ---------------------------------------------------------------------------------------
@@ -137,53 +147,51 @@ def _quarters(numbers: NumberSystem, edge: Any, g: Line, k: Line, rim: Circle) -
 
 def _centre(numbers: NumberSystem, edge: Any, o: Point, *_: Any) -> Offs:
     """From a mark to the edge both ways, along the grain and across it: twice what the mark is off."""
-    return Offs("centre", (o.x * 2, o.y * 2), 2, None, 4)
+    return Offs("centre", lambda: (o.x * 2, o.y * 2), 2, None, 4)
 
 
 def _centre_of(numbers: NumberSystem, edge: Any, o: Point, rim: Circle) -> Offs:
     x, y = towards(rim.centre, o)
-    return Offs("centre_of", (x * 2, y * 2), 2, rim.square, 4)
+    return Offs("centre_of", lambda: (x * 2, y * 2), 2, rim.square, 4)
 
 
 def _on(numbers: NumberSystem, edge: Any, x: Point, k: Any) -> Offs | None:
     if isinstance(k, Line):
-        return Offs("on", (_beside(numbers, x, k),))
+        return Offs("on", lambda: (_beside(numbers, x, k),))
     if isinstance(k, Circle):
-        return Offs("on", (distance(numbers, x, k.centre) - radius(numbers, k),))
+        return Offs("on", lambda: (distance(numbers, x, k.centre) - radius(numbers, k),))
     return None
 
 
 def _in_line(numbers: NumberSystem, edge: Any, marks: Sequence[Point]) -> Offs:
-    line = line_through(marks[0], marks[-1])
-    return Offs("in_line", tuple(_beside(numbers, mark, line) for mark in marks[1:-1]))
+    return Offs("in_line", lambda: tuple(_beside(numbers, mark, line_through(marks[0], marks[-1])) for mark in marks[1:-1]))
 
 
 def _same(numbers: NumberSystem, edge: Any, x: Any, y: Any) -> Offs | None:
     if isinstance(x, Point) and isinstance(y, Point):
-        return Offs("same", towards(x, y))
+        return Offs("same", lambda: towards(x, y))
     return None
 
 
 def _meet(numbers: NumberSystem, edge: Any, lines: Sequence[Line]) -> Offs:
-    crossing = meet(numbers, lines[0], lines[1], 1)
-    return Offs("meet", tuple(_beside(numbers, crossing, line) for line in lines[2:]))
+    return Offs("meet", lambda: tuple(_beside(numbers, meet(numbers, lines[0], lines[1], 1), line) for line in lines[2:]))
 
 
 def _touches(numbers: NumberSystem, edge: Any, c: Any, k: Any) -> Offs | None:
     if isinstance(k, Circle) and isinstance(c, Line):
         c, k = k, c
     if isinstance(k, Line) and isinstance(c, Circle):
-        return Offs("touches", (distance(numbers, c.centre, foot(c.centre, k)) - radius(numbers, c),))
+        return Offs("touches", lambda: (distance(numbers, c.centre, foot(c.centre, k)) - radius(numbers, c),))
     if isinstance(k, Circle) and isinstance(c, Circle):
-        apart, one, other = distance(numbers, c.centre, k.centre), radius(numbers, c), radius(numbers, k)
-        outside, inside = apart - one - other, apart * apart - (one - other) * (one - other)
-        # the contact that is meant is the nearer to be true; which, the drawing's own figures say
-        return Offs("touches", (outside if _small(numbers, outside) <= _small(numbers, inside) else inside / (apart * 2),))
+        return Offs("touches", lambda: (_contact(numbers, c, k),))
     return None
 
 
-def _small(numbers: NumberSystem, number: Number) -> float:
-    return abs(float(numbers.to_float(number)))
+def _contact(numbers: NumberSystem, c: Circle, k: Circle) -> Number:
+    """Return how far two circles are from touching, by the contact that they are nearer to as drawn."""
+    apart, one, other = distance(numbers, c.centre, k.centre), radius(numbers, c), radius(numbers, k)
+    ways = (apart - one - other, apart - one + other, apart + one - other)
+    return min(ways, key=lambda off: abs(float(numbers.to_float(off))))
 
 
 def _beside(numbers: NumberSystem, mark: Point, line: Line) -> Number:
@@ -197,20 +205,21 @@ def _beside(numbers: NumberSystem, mark: Point, line: Line) -> Number:
 
 
 def _square_to(numbers: NumberSystem, edge: Any, k: Line, g: Line) -> Offs:
-    return Offs("square", (dot(_unit(numbers, k), _unit(numbers, g)) * ARM_MM,), along=True)
+    return Offs("square", lambda: (dot(_unit(numbers, k), _unit(numbers, g)) * ARM_MM,), along=True)
 
 
 def _parallel(numbers: NumberSystem, edge: Any, k: Line, g: Line) -> Offs:
-    (ax, ay), (bx, by) = _unit(numbers, k), _unit(numbers, g)
-    return Offs("parallel", ((ax * by - ay * bx) * ARM_MM,), along=True)
+    return Offs("parallel", lambda: (cross(_unit(numbers, k), _unit(numbers, g)) * ARM_MM,), along=True)
 
 
 def _between(numbers: NumberSystem, edge: Any, g: Line, k: Line, *_: Any) -> Offs:
-    """The angle's change, as an arc at 100 mm: d(cross)·cos − d(dot)·sin for unit directions."""
-    (ax, ay), (bx, by) = _unit(numbers, g), _unit(numbers, k)
-    cross, cosine = ax * by - ay * bx, ax * bx + ay * by
-    turned = cross * _still(numbers, cosine) - cosine * _still(numbers, cross)
-    return Offs("angle", (turned * ARM_MM,), along=True)
+    """The angle's change, as an arc at 100 mm: d(sin)·cos − d(cos)·sin for the unit directions."""
+
+    def offs() -> tuple[Number, ...]:
+        sine, cosine = cross(_unit(numbers, g), _unit(numbers, k)), dot(_unit(numbers, g), _unit(numbers, k))
+        return ((sine * still(cosine) - cosine * still(sine)) * ARM_MM,)
+
+    return Offs("angle", offs, along=True)
 
 
 def _unit(numbers: NumberSystem, line: Line) -> tuple[Number, Number]:

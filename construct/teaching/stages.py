@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from statistics import NormalDist
 from typing import Any
@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from construct.chips import Carving
-from construct.claims import Senseless, Verdict
+from construct.claims import Verdict
 from construct.errors.budget import Grouping
 from construct.errors.measurands import touching_steps
 from construct.errors.propagation import Propagation, propagate
@@ -29,7 +29,7 @@ from construct.plan import EDGE, Plan, PlannedClaim, Step
 from construct.replay import Settled, argument_value, replay_around
 from construct.teaching import Act, Bench, Culprit, Measuring, Setting, Stage
 from construct.teaching.acts import Acts, names_by_line
-from construct.teaching.measures import Offs, measure
+from construct.teaching.measures import Offs, measure, still
 from construct.teaching.rounding import settled as on_ruler
 from construct.tools import Settings
 from construct.tools._settings import LEVELS, at_level
@@ -122,28 +122,24 @@ class _Measurings:
                     yield found
 
     def _measuring(self, one: _Asked, names: Mapping[int, str]) -> Measuring | None:
-        places = self.places.get(one.line, {}).get(one.circle is None)
-        if not places:
-            return None
-        offs, rows = places
+        rows = self.places.get(one)
         found = self._exact(one)
-        if found is None:
+        if rows is None or not found:
             return None
-        estimates = self.propagation.estimates[rows]
+        first = found[0]
         verdict = self.verdicts[id(one.claims[0])].verdict if one.claims else ""
-        off = float(np.nanmax(np.abs(estimates), initial=0.0)) if verdict not in ("proved", "") else 0.0
-        within, culprits = self._figures(rows, found.read, names)
-        things = _named(self.plan, one)
-        expected = None if found.square is None else self._expected(found.square)
-        return Measuring(found.how, things, expected, found.count, one.line, verdict, 0.0 if math.isnan(off) else off,
-                         "mm in 100 mm" if found.along else "mm", within, culprits)  # fmt: skip
+        off = float(np.nanmax(np.abs(self.propagation.estimates[rows]), initial=0.0)) if verdict not in ("proved", "") else 0.0
+        within, culprits = self._figures(rows, first.read, names)
+        expected = None if first.square is None else self._expected(first.square)
+        return Measuring(first.how, _named(self.plan, one), expected, first.count, one.line, verdict, off,
+                         "mm in 100 mm" if first.along else "mm", within, culprits)  # fmt: skip
 
-    def _exact(self, one: _Asked) -> Offs | None:
-        """Return the measuring over exact numbers, for what the ruler should read."""
+    def _exact(self, one: _Asked) -> list[Offs]:
+        """Return the measurings over exact numbers, for what the ruler should read."""
         try:
             return _measured(self.exact, one, self.settled.values)
-        except LimitMet:
-            return None
+        except (LimitMet, NotANumber):
+            return []
 
     def _expected(self, square: Number) -> Setting:
         return on_ruler(self.exact, square, math.sqrt(max(self.exact.to_float(square), 0.0)), self.graduation, "reading")
@@ -160,14 +156,18 @@ class _Measurings:
         u = np.array([self.settings.sources[one.source.name].u for one in self.propagation.inputs])
         squares = (self.propagation.sensitivity[rows] * u) ** 2
         worst = squares[int(squares.sum(axis=1).argmax())]
-        return tuple(within), self._culprits(worst, names)
+        layout, reading = float(worst.sum()), read * self.settings.sources[READING].u ** 2
+        return tuple(within), self._culprits(worst, layout / (layout + reading) if layout else 0.0, names)
 
-    def _culprits(self, squares: Array, names: Mapping[int, str]) -> tuple[Culprit, ...]:
-        """Return the actions from which most of it comes; where the errors are normal, a share of the variance is that in the mean."""
+    def _culprits(self, squares: Array, part: float, names: Mapping[int, str]) -> tuple[Culprit, ...]:
+        """Return the actions from which most of it comes; where the errors are normal, a share of the variance is that in the mean.
+
+        part: of the variance, what comes from the layout and not from reading the ruler.
+        """
         shares: dict[int, float] = {}
         called: dict[int, str] = {}
         for row in self.grouping.rows(self.grouping.gathered(squares)):
-            shares[row.line] = shares.get(row.line, 0.0) + row.share
+            shares[row.line] = shares.get(row.line, 0.0) + row.share * part
             called.setdefault(row.line, row.step)
         best = sorted(shares.items(), key=lambda one: -one[1])[:MOST_CULPRITS]
         return tuple(Culprit(names.get(line, called[line]), line, share) for line, share in best if share >= WORTH_NAMING)
@@ -197,58 +197,51 @@ def _is_whole(step: Step, drawn: Sequence[Any]) -> bool:
     return isinstance(made, Circle) and not made.turn and step.phrase.text.startswith("circle")
 
 
-@dataclass(frozen=True, slots=True)
 class _Formula:
     """Every off of every measuring, over any number system; `places` says which is whose once it has been called."""
 
-    plan: Plan
-    asked: Sequence[_Asked]
-    without: frozenset[int]
-    places: dict[int, dict[bool, tuple[int, list[int]]]]
-
     def __init__(self, plan: Plan, asked: Sequence[_Asked], without: frozenset[int]) -> None:
-        for name, value in (("plan", plan), ("asked", asked), ("without", without), ("places", {})):
-            object.__setattr__(self, name, value)
+        self.plan, self.asked, self.without = plan, asked, without
+        self.places: dict[_Asked, list[int]] = {}
 
     def __call__(self, numbers: NumberSystem) -> Sequence[Number | None]:
         values, _ = replay_around(self.plan, numbers, without=self.without)
         results: list[Number | None] = []
         for one in self.asked:
             try:
-                found = _measured(numbers, one, values)
-            except (NotANumber, AttributeError, TypeError):
+                offs = [off for found in _measured(numbers, one, values) for off in found.offs()]
+            except NotANumber:
+                # lengths of nothing have no first order
                 continue
-            if found is not None:
-                rows = list(range(len(results), len(results) + len(found.offs)))
-                self.places.setdefault(one.line, {})[one.circle is None] = (len(found.offs), rows)
-                results += found.offs
+            self.places[one] = list(range(len(results), len(results) + len(offs)))
+            results += offs
         return results
 
 
-def _measured(numbers: NumberSystem, one: _Asked, values: Sequence[Any]) -> Offs | None:
-    """Return one line's measuring; the offs of a round's claims stand together."""
+def _measured(numbers: NumberSystem, one: _Asked, values: Sequence[Any]) -> list[Offs]:
+    """Return one line's measurings, several where a round claims anew each time; none where a bench has nothing to measure."""
     if one.circle is not None:
         circle = values[one.circle]
-        if circle is None:
-            return None
-        across = radius(numbers, circle) * 2
-        still = getattr(across, "value", None)
-        off = across - (across if still is None else type(across)(still))
-        return Offs("across", (off,), 1, circle.square * 4, 1)
+        return [] if circle is None else [Offs("across", lambda: (_grown(numbers, circle),), 1, circle.square * 4, 1)]
     found = []
     for claim in one.claims:
         things = [argument_value(numbers, argument, values) for argument in claim.arguments]
-        if any(thing is None for thing in things):
-            return None
-        try:
-            made = measure(numbers, values[EDGE], claim.phrase.text, things)
-        except Senseless:
-            return None
+        if any(_missing(thing) for thing in things):
+            return []
+        made = measure(numbers, values[EDGE], claim.phrase.text, things)
         if made is None:
-            return None
+            return []
         found.append(made)
-    first = found[0]
-    return replace(first, offs=tuple(off for made in found for off in made.offs))
+    return found
+
+
+def _missing(thing: Any) -> bool:
+    return thing is None or (isinstance(thing, tuple) and any(one is None for one in thing))
+
+
+def _grown(numbers: NumberSystem, circle: Circle) -> Number:
+    across = radius(numbers, circle) * 2
+    return across - still(across)
 
 
 def _named(plan: Plan, one: _Asked) -> tuple[str, ...]:
