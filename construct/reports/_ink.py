@@ -1,6 +1,6 @@
 """Ink on paper: a PDF page to draw on in mm, with the line kinds of ISO 128 and fonts inside the file.
 
-The only file that loads reportlab.  Lines are drawn black: a narrow coloured line comes out
+With the card, which sets text in columns, the only file that loads reportlab.  Lines are drawn black: a narrow coloured line comes out
 of many printers as a row of dots, and width and dashes must carry the meaning anyway.
 """
 

@@ -36,7 +36,7 @@ class Act:
     line: in the recipe, 0 where unknown.  depth: how deep it stands in rounds and methods.
     names, words: as the recipe has them.  count: how often it is done.
     settings: each different one, in order.  bounds: what a free choice must be over or under: (word, setting).
-    cut: whether the knife follows what it makes; drawn: whether it draws a line at all.
+    carved: "cut" or "groove" where the knife follows what it makes, "" where it is construction only.
     """
 
     line: int
@@ -46,18 +46,18 @@ class Act:
     count: int
     settings: tuple[Setting, ...]
     bounds: tuple[tuple[str, Setting], ...]
-    cut: bool
-    drawn: bool
+    carved: str
 
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """A line that begins a round ("around", "row") or a method ("method"): what for, and for which letters or names."""
+    """A line that begins a round ("around", "row") or a method ("method"): what for, for which letters or names, how often."""
 
     kind: str
     depth: int
     items: str
     letters: str
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,7 @@ class Bench:
 
     graduation: of the ruler that settings are rounded to, in mm.  own: True where the recipe's own ruler has it.
     stages: in order.  opens_mm: the widest that a compass must open, 0 where none is used.
-    holes: sizes of template holes that are used, in mm.  by_eye: whether some step is left to the eye.
+    holes: sizes of template holes that are used, in mm.
     level: of the hand that `Measuring.within` names first.
     """
 

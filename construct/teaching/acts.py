@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -21,8 +22,6 @@ from construct.teaching.rounding import drawn_only, hole, read, settled
 Place = tuple[str, int, int]
 """Where a statement stands: source, line, column."""
 
-DRAWS = ("line", "circle", "curve")
-
 
 class Acts:
     """Actions of one way through a recipe, by what stands where in its text."""
@@ -35,7 +34,7 @@ class Acts:
         self.methods: Mapping[str, s.Method] = {method.name.text: method for method in (*recipe.methods, *methods)}
         self.found, self.exact, self.drawn, self.graduation = found, exact, drawn, graduation
         self.plan: Plan = found.plan
-        self.cut = _cut_things(carving)
+        self.carved = _carved(carving)
         self.steps: dict[Place, list[list[Step]]] = {}
         waiting: list[Step] = []
         for step in self.plan.steps:
@@ -65,7 +64,7 @@ class Acts:
             names = ", ".join(name.text for name in given.names)
             line = given.span.line
             words = " ".join(self.recipe.lines[line - 1].split("#")[0].split()) if 0 < line <= len(self.recipe.lines) else ""
-            yield Act(line, 0, names, words, 1, (), (), False, False)
+            yield Act(line, 0, names, words, 1, (), (), "")
 
     def _rows(self, statement: s.Statement, depth: int) -> Iterator[Act | Turn]:
         match statement:
@@ -76,38 +75,41 @@ class Acts:
                 for inner in chosen.block:
                     yield from self._rows(inner, depth)
             case s.Round():
-                kind = "around" if statement.closed else "row"
-                yield Turn(kind, depth, write(statement.items), ", ".join(letter.text for letter in statement.letters))
-                for inner in statement.block:
-                    yield from self._rows(inner, depth + 1)
+                kind, letters = "around" if statement.closed else "row", ", ".join(letter.text for letter in statement.letters)
+                yield from self._turn(Turn(kind, depth, write(statement.items), letters, 0), statement.block)
             case s.MethodUse():
-                yield Turn("method", depth, f"{statement.method.text} of {write(statement.arguments)}", write(statement.names))
                 method = self.methods.get(statement.method.text)
-                for inner in method.block if method is not None else ():
-                    yield from self._rows(inner, depth + 1)
+                of = f"{statement.method.text} of {write(statement.arguments)}"
+                yield from self._turn(Turn("method", depth, of, write(statement.names), 0), method.block if method is not None else ())
+
+    def _turn(self, turn: Turn, block: Sequence[s.Statement]) -> Iterator[Act | Turn]:
+        """Yield a round's rows, its head first; the head says how often its first action is done in all."""
+        rows = [row for inner in block for row in self._rows(inner, turn.depth + 1)]
+        yield replace(turn, count=next((row.count for row in rows if isinstance(row, Act)), 0))
+        yield from rows
 
     def _act(self, action: s.Action, depth: int) -> Act:
         uses = self.steps.get(_place(action.span), [])
         made: dict[tuple[object, ...], Setting] = {}
         bounds: dict[tuple[object, ...], tuple[str, Setting]] = {}
-        cut = drawn = False
+        carved: set[str] = set()
         for steps in uses:
             for step in steps:
-                for setting in self._settings(step):
+                for setting in self._settings(step, kept=_is_kept(action)):
                     # what the compass has just been set to by ruler is not said again
                     if setting.use != "compass" or ("ruler", *_shown(setting)[1:]) not in made:
                         made.setdefault(_shown(setting), setting)
                 if step.bound is not None and step.bound.length is not None:
                     bound = self._length(step.bound.length, "hand")
                     bounds.setdefault(_shown(bound), (step.bound.side, bound))
-                cut = cut or not self.cut.isdisjoint(step.outputs)
-                drawn = drawn or step.phrase.gives in DRAWS
+                carved.update(self.carved[index] for index in step.outputs if index in self.carved)
         return Act(action.span.line, depth, write(action.names), fill(action.phrase, action.fillings), len(uses),
-                   tuple(made.values()), tuple(bounds.values()), cut, drawn)  # fmt: skip
+                   tuple(made.values()), tuple(bounds.values()), min(carved, default=""))  # fmt: skip
 
     # --- settings -----------------------------------------------------------------------------
 
-    def _settings(self, step: Step) -> Iterator[Setting]:
+    def _settings(self, step: Step, *, kept: bool) -> Iterator[Setting]:
+        """Yield what a step sets; kept: the compass is as an action before has set it, which has said so."""
         text, made = step.phrase.text, self.found.values[step.outputs[0]]
         use = "template" if "by template" in text else "eye" if "by eye" in text else "ruler"
         readings = [slot for slot in slots(step.phrase) if slot.reads not in ("picks", "bound")]
@@ -122,6 +124,8 @@ class Acts:
         elif isinstance(made, Opening) and step.phrase.option("free"):
             value = Fraction(step.drawn) if isinstance(step.drawn, Fraction) else Fraction(0)
             yield read(self.exact, self.exact.rational(value), self.graduation, "hand")
+        elif kept:
+            return
         elif (isinstance(made, Circle) and use != "template") or (isinstance(made, Opening) and step.phrase.option("sets") != "ruler"):
             yield self._reach(step.outputs[0], made)
 
@@ -153,11 +157,15 @@ class Acts:
         return settled(self.exact, made.square, self.drawn[index].square ** 0.5, self.graduation, "compass")
 
 
-def _cut_things(carving: Carving | None) -> frozenset[int]:
-    """Return the indices of what the knife follows."""
+def _carved(carving: Carving | None) -> dict[int, str]:
+    """Return "cut" or "groove" for what the knife follows, by its index."""
     if carving is None:
-        return frozenset()
-    return frozenset((*(piece.thing for piece in carving.pieces), *(groove.piece.thing for groove in carving.grooves)))
+        return {}
+    return {groove.piece.thing: "groove" for groove in carving.grooves} | {piece.thing: "cut" for piece in carving.pieces}
+
+
+def _is_kept(action: s.Action) -> bool:
+    return any(isinstance(filling, s.Setting) and filling.how in ("named", "same") for filling in action.fillings)
 
 
 def _place(span: Any) -> Place:

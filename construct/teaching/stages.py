@@ -130,6 +130,9 @@ class _Measurings:
         verdict = self.verdicts[id(one.claims[0])].verdict if one.claims else ""
         off = float(np.nanmax(np.abs(self.propagation.estimates[rows]), initial=0.0)) if verdict not in ("proved", "") else 0.0
         within, culprits = self._figures(rows, first.read, names)
+        if within and not any(most for _, most in within):
+            # however badly it is drawn, this can not come out wrong
+            return None
         expected = None if first.square is None else self._expected(first.square)
         return Measuring(first.how, _named(self.plan, one), expected, first.count, one.line, verdict, off,
                          "mm in 100 mm" if first.along else "mm", within, culprits)  # fmt: skip
