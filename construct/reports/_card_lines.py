@@ -198,10 +198,13 @@ class _Writer:
         return _whole(f"{figures.two_figures(mm * ARM_IN / 100)} in" if self.units == "in" else f"{figures.two_figures(mm)} mm")
 
     def _method_off(self, one: Measuring) -> str:
+        if one.verdict == "undecided":
+            return say("card.method_open")
         if not one.off_mm:
             return say("card.method_fails")
         off = self._off(one.off_mm, one.unit)
-        return say("card.method_off", off=off if one.unit == "mm" else say("card.off_along", off=off, arm=self._arm()))
+        off = off if one.unit == "mm" else say("card.off_along", off=off, arm=self._arm())
+        return say("card.method_off", off=off) if one.verdict == "refuted" else say("card.method_within", off=off)
 
     def _mend(self, one: Measuring) -> str:
         who = []

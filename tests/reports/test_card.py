@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -136,6 +137,18 @@ def test_a_false_claim_is_told() -> None:
     assert "the method itself is off by 0.15 mm" in text
     # half of 108.5 lies between two marks of a 0.5 mm ruler, and which is taken is the hand's choice
     assert "reads 108.5 mm (exactly 108.65 mm); set 54 mm or the mark above it, both as near (exactly 54.25 mm)" in text
+
+
+def test_what_a_claim_allows_is_not_called_false() -> None:
+    """A gap that the claim allows is told as one, and a claim that nobody could settle as not settled."""
+    allowed = QUARTER + "  B, T : marks where g meets d\n  claim B T is 24.1 mm within 0.2 mm\n"
+    words = said(card.text(*ready(allowed), View()))
+    assert "The method itself is off by 0.10 mm, which the claim allows." in words
+    assert "false" not in words
+    found, bench = ready(allowed)
+    (last,) = bench.stages
+    opened = replace(bench, stages=(replace(last, measurings=tuple(replace(one, verdict="undecided") for one in last.measurings)),))
+    assert "whether this claim holds is not settled" in said(card.text(found, opened, View()))
 
 
 def test_markup_in_a_recipe_is_words() -> None:
