@@ -383,6 +383,55 @@ def _check_fit(border_too: bool, strangers: dict[str, object], whole: bool) -> N
 
 
 @cli.command()
+@RECIPE
+@WAY
+@click.option("-o", "file", metavar="FILE", type=click.Path(path_type=Path), required=True, help="The PDF to write.")
+@click.option("--paper", metavar="SIZE", default="A4", show_default=True, help="A4, A3, letter or ledger.")
+@UNITS
+def sheet(recipe: str, way: str | None, file: Path, paper: str, units: str) -> int:
+    """The layout at true size, as a PDF to print; on several sheets where one is too small."""
+    from construct.reports import View, _one_file
+    from construct.reports import sheet as report
+
+    report.check(file, paper)
+    study = _study(recipe, way, others=False)
+    _one_file.write(file, report.page(study, View(units, "" if recipe == STANDARD_INPUT else recipe), paper=paper))
+    _show(report.told(study, file, paper))
+    return DONE
+
+
+@cli.command()
+@RECIPE
+@WAY
+@click.option("-o", "file", metavar="FILE", type=click.Path(path_type=Path), help="Write the card: a PDF or a text by its ending.")
+@click.option("--paper", metavar="SIZE", default="A4", show_default=True, help="A4, A3, letter or ledger.")
+@click.option("--large", is_flag=True, help="Large print, 18 points, over several pages.")
+@click.option("--ruler", metavar="MARKS", help="Your ruler's graduation, such as `0.5 mm` or `1/32 in`, instead of the recipe's.")
+@click.option("--bench", metavar="LEVEL", help="Another hand than the recipe's: careful, ordinary or beginner.")
+@UNITS
+def card(
+    recipe: str, way: str | None, file: Path | None, paper: str, large: bool, ruler: str | None, bench: str | None, units: str
+) -> int:  # fmt: skip
+    """The recipe for the bench: settings on your ruler, what to measure after each stage."""
+    from construct.reports import View, _one_file
+    from construct.reports import card as report
+    from construct.study import at_the_bench
+
+    report.check(file, paper)
+    study = _study(recipe, way, others=False)
+    graduation = report.graduation(ruler, units, study.plan.settings.graduation)
+    made = at_the_bench(study, graduation=graduation, bench=bench)
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe)
+    if file is None:
+        _show(report.text(study, made, view))
+        return DONE
+    content = report.written(file, study, made, view, paper=paper, large=large)
+    _one_file.write(file, content)
+    _show(report.told(file, content))
+    return DONE
+
+
+@cli.command()
 @AS_JSON
 def recipes(as_json: bool) -> int:
     """The recipes that are shipped."""

@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from construct.methods.borders import Border
     from construct.methods.fitting import Fit
     from construct.methods.tuned_choices import Tuning
+    from construct.teaching import Bench
 
 STABLE = "stable"
 """As a number of trials: as many as it takes until the results are stable (JCGM 101, 7.9)."""
@@ -66,6 +67,7 @@ class Study:
     cutting: an order of cuts, None where nothing is carved or it was not asked for (see `with_cutting_plan`).
     chip_errors: what the hand's errors do to the chips, None where that was not asked for (see `with_chip_errors`).
     survey: what is measured about the chips, None where that was not asked for (see `with_survey`) or nothing is carved.
+    methods: those that the recipe's `use` lines bring in.
     """
 
     recipe: Recipe
@@ -83,6 +85,7 @@ class Study:
     cutting: CuttingPlan | None = None
     survey: Survey | None = None
     chip_errors: ChipErrors | None = None
+    methods: tuple[Method, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -353,6 +356,23 @@ def border(
     return borders.border(diameter, unit=length(unit, "--unit"), count=count, width=length(width, "--width"), graduation=graduation)
 
 
+def at_the_bench(study: Study, *, graduation: Fraction | None = None, bench: str | None = None) -> Bench:
+    """Return a study's stages for the bench: settings on the user's ruler, what to measure after each, and what to mend.
+
+    graduation: of the user's ruler in mm, the recipe's own where None.  bench: a level of hand instead of the recipe's.
+    Cost: under a second for a full plate.  Raises `Mistakes` where there is no such level.
+    """
+    # here, so that whoever only proves never loads the arrays
+    from construct.errors.analysis import unknown_level
+    from construct.teaching.stages import make_ready
+
+    wrong = unknown_level(bench)
+    if wrong is not None:
+        raise Mistakes((wrong,))
+    return make_ready(study.recipe, study.methods, study.settled, study.carving, study.exact, study.drawn, study.verdicts,
+                      graduation=graduation, bench=bench)  # fmt: skip
+
+
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:
     """Return a recipe and the methods that its `use` lines bring in."""
     if isinstance(source, str) and "\n" in source:
@@ -395,7 +415,8 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None, patienc
         proofs = _proved(settled, carving, exact, given_up)
     verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
-    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs)
+    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs,
+                 methods=tuple(methods))  # fmt: skip
 
 
 def _uncarved(recipe: Recipe, settled: Settled, exact: ExactSystem) -> Study:

@@ -153,6 +153,13 @@ def analyse(
     )
 
 
+def unknown_level(bench: str | None) -> Diagnostic | None:
+    """Return what is wrong with a bench's name; None for a level of hand, or where none is named."""
+    if bench is None or bench in LEVELS:
+        return None
+    return Diagnostic("C530", f"there is no bench called `{bench}`", f"say {', '.join(LEVELS[:-1])} or {LEVELS[-1]}")
+
+
 def at_bench(settled: Settled, bench: str | None) -> Settled:
     """Return a settled layout at another level of hand; as it is for None."""
     if bench is None:
@@ -163,8 +170,9 @@ def at_bench(settled: Settled, bench: str | None) -> Settled:
 def check(plan: Plan, bench: str | None, trials: int | None, seed: int, at: str | None) -> None:
     """Raise `Mistakes` for options that make no sense."""
     wrongs = []
-    if bench is not None and bench not in LEVELS:
-        wrongs.append(Diagnostic("C530", f"there is no bench called `{bench}`", f"say {', '.join(LEVELS[:-1])} or {LEVELS[-1]}"))
+    wrong = unknown_level(bench)
+    if wrong is not None:
+        wrongs.append(wrong)
     if at is not None and at not in plan.headings and at not in (thing.name for thing in plan.things):
         wrongs.append(Diagnostic("C531", f"nothing in the recipe is called `{at}`", "name a mark, a line, a circle or a step's heading"))
     if trials is not None and (trials < 0 or trials == 1):

@@ -1,9 +1,9 @@
 """The contract of a report: one file a format, made from a `Study` and nothing else.
 
-A report file holds `NAME`, `NOTE` (one line) and `files(study, view)`, which
-returns what it puts into the report's folder: contents by file name.  Reports
-read the study and compute nothing about the layout: they turn numbers into
-words and pictures.  They print nothing; `cli.py` does.
+A report file holds `NAME`, `NOTE` (one line) and either `files(study, view)`, which
+returns what it puts into the report's folder: contents by file name; or `page(study, view)`,
+which returns one thing to print, for a command of its own.  Reports read the study and compute
+nothing about the layout: they turn numbers into words and pictures.  They print nothing; `cli.py` does.
 """
 
 from __future__ import annotations
@@ -45,7 +45,8 @@ def folder_files(study: Study, view: View) -> dict[str, bytes]:
     """Return everything that goes into a report's folder: contents by file name."""
     contents: dict[str, bytes] = {}
     for report in reports().values():
-        contents |= report.files(study, view)
+        if hasattr(report, "files"):
+            contents |= report.files(study, view)
     return contents
 
 
