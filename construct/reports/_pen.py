@@ -6,8 +6,9 @@ All numbers are *estimates* for the eye; nothing is decided about the layout her
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from construct.geometry import Board, Circle, Curve, Line, Oval
 
@@ -93,23 +94,33 @@ class Sweep:
     def inside(self, window: Window) -> list[Run]:
         """Return the runs of it that lie in a window, cut where it leaves."""
         count = self._count
-        within = [window.holds(self.at(n / count)) for n in range(count + 1)]
-        runs: list[list[Place]] = []
-        for n, there in enumerate(within):
-            if not there:
-                continue
-            if n == 0 or not within[n - 1]:
-                runs.append([self._leaves(n / count, (n - 1) / count, window)] if n else [])
-            runs[-1].append(self.at(n / count))
-            if n < count and not within[n + 1]:
-                runs[-1].append(self._leaves(n / count, (n + 1) / count, window))
-        return [tuple(run) for run in runs if len(run) > 1]
+        runs = []
+        for low, high in self._parts(window):
+            grid = [n / count for n in range(math.ceil(low * count - SLACK), math.floor(high * count + SLACK) + 1)]
+            runs.append(tuple(self.at(part) for part in dict.fromkeys([low, *grid, high])))
+        return runs
 
-    def _leaves(self, within: float, without: float, window: Window) -> Place:
+    def within(self, window: Window) -> list[Sweep]:
+        """Return the parts of it that lie in a window, in the order of `inside`."""
+        return [replace(self, first=self.first + self.sweep * low, sweep=self.sweep * (high - low)) for low, high in self._parts(window)]
+
+    def _parts(self, window: Window) -> list[tuple[float, float]]:
+        count = self._count
+        there = [window.holds(self.at(n / count)) for n in range(count + 1)]
+        firsts = [n for n in range(count + 1) if there[n] and (n == 0 or not there[n - 1])]
+        lasts = [n for n in range(count + 1) if there[n] and (n == count or not there[n + 1])]
+        parts = [
+            (0.0 if first == 0 else self._leaves(first / count, (first - 1) / count, window),
+             1.0 if last == count else self._leaves(last / count, (last + 1) / count, window))
+            for first, last in zip(firsts, lasts, strict=True)
+        ]  # fmt: skip
+        return [(low, high) for low, high in parts if low < high]
+
+    def _leaves(self, within: float, without: float, window: Window) -> float:
         for _ in range(30):
             half = (within + without) / 2
             within, without = (half, without) if window.holds(self.at(half)) else (within, half)
-        return self.at(within)
+        return within
 
 
 def whole(circle: Circle) -> Sweep:
@@ -187,3 +198,31 @@ def curve_run(curve: Curve) -> Run:
         a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
         run.append((a * p[0] + b * q[0] + c * r[0] + d * s[0], a * p[1] + b * q[1] + c * r[1] + d * s[1]))
     return tuple(run)
+
+
+def dotted(run: Sequence[Place]) -> list[Place]:
+    """Return points along a run, one unit apart at most."""
+    points: list[Place] = []
+    for (ax, ay), (bx, by) in pairwise(run):
+        count = max(1, math.ceil(math.dist((ax, ay), (bx, by))))
+        points += [(ax + (bx - ax) * n / count, ay + (by - ay) * n / count) for n in range(count)]
+    return [*points, run[-1]]
+
+
+def inner_places(outline: Sequence[Place]) -> tuple[Place, ...]:
+    """Return places for a number in an outline: its middle, then half-way to its edge."""
+    x, y = middle = _middle(outline)
+    step = max(1, len(outline) // 8)
+    return (middle, *(((x + ax) / 2, (y + ay) / 2) for ax, ay in outline[::step]))
+
+
+def _middle(outline: Sequence[Place]) -> Place:
+    """Return the centroid of an outline (shoelace formula)."""
+    x0, y0 = outline[0]
+    area = x = y = 0.0
+    for (ax, ay), (bx, by) in zip(outline, [*outline[1:], outline[0]], strict=True):
+        turn = (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
+        area += turn
+        x += turn * (ax + bx - 2 * x0)
+        y += turn * (ay + by - 2 * y0)
+    return (x0 + x / (3 * area), y0 + y / (3 * area)) if area else outline[0]

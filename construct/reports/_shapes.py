@@ -14,7 +14,7 @@ from typing import Any
 from construct.chips import Piece
 from construct.geometry import Circle, Curve, Line, Point
 from construct.plan import EDGE, Plan, Step
-from construct.reports._pen import Frame, Place, Run, Window, around, between, clipped, curve_run, ended, short, whole, window_of
+from construct.reports._pen import Frame, Place, Run, Sweep, Window, around, between, clipped, curve_run, ended, short, whole, window_of
 from construct.study import Study
 
 SHORT_DEG = 8.0
@@ -24,26 +24,35 @@ SHORT_MM = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One run of the pen. kind: "edge", "line", "finder", "circle", "arc", "curve", "cut" or "groove"."""
+    """One run of the pen.
+
+    kind: "edge", "line", "finder", "circle", "arc", "curve", "cut" or "groove".
+    of: the index of the thing drawn; of a cut, that of its line in `plan.carving`; -1 for the edge.
+    sweep: the same as a part of a circle, where it is one.
+    """
 
     kind: str
     run: Run
+    of: int = -1
+    sweep: Sweep | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A mark, with the names it goes by."""
+    """A mark, with the names it goes by, and the indices of the marks that lie there."""
 
     names: tuple[str, ...]
     at: Place
+    of: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """The name of something drawn, and places on it where the name may stand."""
+    """The name of something drawn, places on it where the name may stand, and its index."""
 
     name: str
     anchors: tuple[Place, ...]
+    of: int = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +82,10 @@ def shapes(study: Study) -> Shapes:
     tags: list[Tag] = []
     for step in plan.steps:
         for index in step.outputs:
-            made = _strokes_of(step, drawn[index], marks.get(index, ()), window)
+            made = _strokes_of(step, index, drawn[index], marks.get(index, ()), window)
             strokes += made
             if made and not step.hidden:
-                tags.append(Tag(plan.things[index].name, _anchors(made)))
+                tags.append(Tag(plan.things[index].name, _anchors(made), index))
     cuts, regions = _carved(study, window)
     return Shapes(() if paper else window.outline, window.frame, (*strokes, *cuts), regions, spots, tuple(tags))
 
@@ -93,7 +102,7 @@ def _spots(plan: Plan, drawn: Sequence[Any]) -> tuple[Spot, ...]:
             if not any(plan.things[other].name == thing.name for other in members):
                 members.append(index)
     return tuple(
-        Spot(tuple(plan.things[index].name for index in members), (drawn[members[0]].x, drawn[members[0]].y))
+        Spot(tuple(plan.things[index].name for index in members), (drawn[members[0]].x, drawn[members[0]].y), tuple(members))
         for members in together.values()
     )
 
@@ -112,19 +121,21 @@ def _anchors(strokes: Iterable[Stroke]) -> tuple[Place, ...]:
     return tuple(places)
 
 
-def _strokes_of(step: Step, made: object, marks: Sequence[Place], window: Window) -> list[Stroke]:
+def _strokes_of(step: Step, index: int, made: object, marks: Sequence[Place], window: Window) -> list[Stroke]:
     if isinstance(made, Line):
         run = clipped(made, window)
-        return [Stroke("finder" if "centre finder" in step.phrase.text else "line", run)] if run else []
+        return [Stroke("finder" if "centre finder" in step.phrase.text else "line", run, index)] if run else []
     if isinstance(made, Curve):
-        return [Stroke("curve", curve_run(made))]
+        return [Stroke("curve", curve_run(made), index)]
     if not isinstance(made, Circle):
         return []
+    kind, sweeps = "circle", [whole(made)]
     if made.turn:
-        return [Stroke("arc", run) for run in ended(made).inside(window)]
-    if step.phrase.text.startswith("arc") and marks:
-        return [Stroke("arc", run) for piece in short(made, marks, SHORT_DEG, SHORT_MM) for run in piece.inside(window)]
-    return [Stroke("circle", run) for run in whole(made).inside(window)]
+        kind, sweeps = "arc", [ended(made)]
+    elif step.phrase.text.startswith("arc") and marks:
+        kind, sweeps = "arc", short(made, marks, SHORT_DEG, SHORT_MM)
+    return [Stroke(kind, run, index, part) for sweep in sweeps
+            for run, part in zip(sweep.inside(window), sweep.within(window), strict=True)]  # fmt: skip
 
 
 def _marks_by_circle(plan: Plan, drawn: Sequence[Any]) -> dict[int, list[Place]]:
@@ -170,17 +181,21 @@ def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run
     def place(point: Point) -> Place:
         return to_float(point.x), to_float(point.y)
 
-    def piece_run(piece: Piece) -> Run:
+    def piece_stroke(kind: str, piece: Piece) -> Stroke:
         thing = study.drawn[piece.thing]
-        if piece.start is None or piece.finish is None:
-            if isinstance(thing, Line):
-                return clipped(thing, window)
-            return whole(thing).run if isinstance(thing, Circle) else curve_run(thing)
-        start, finish = place(piece.start), place(piece.finish)
+        ends = None if piece.start is None or piece.finish is None else (place(piece.start), place(piece.finish))
+        run: Run
+        sweep = None
         if isinstance(thing, Circle):
-            return between((thing.centre.x, thing.centre.y), start, finish, 1).run
-        # a part of a french curve is not drawn apart from the whole: its chips' own edges follow it
-        return curve_run(thing) if isinstance(thing, Curve) else (start, finish)
+            middle = thing.centre.x, thing.centre.y
+            sweep = whole(thing) if ends is None else between(middle, *ends, 1)
+            run = sweep.run
+        elif isinstance(thing, Line):
+            run = clipped(thing, window) if ends is None else ends
+        else:
+            # a part of a french curve is not drawn apart from the whole: its chips' own edges follow it
+            run = curve_run(thing)
+        return Stroke(kind, run, piece.line, sweep)
 
     def walk_run(walk: Sequence[Any]) -> Run:
         run: list[Place] = []
@@ -189,6 +204,6 @@ def _carved(study: Study, window: Window) -> tuple[list[Stroke], tuple[tuple[Run
             run += between(place(edge.circle.centre), start, finish, edge.sense).run if edge.circle is not None else (start, finish)
         return tuple(run)
 
-    strokes = [Stroke("cut", piece_run(piece)) for piece in carving.pieces]
-    strokes += [Stroke("groove", piece_run(groove.piece)) for groove in carving.grooves]
+    strokes = [piece_stroke("cut", piece) for piece in carving.pieces]
+    strokes += [piece_stroke("groove", groove.piece) for groove in carving.grooves]
     return [stroke for stroke in strokes if stroke.run], tuple(tuple(walk_run(walk) for walk in chip.walks) for chip in carving.chips)

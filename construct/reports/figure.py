@@ -16,7 +16,6 @@ import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Literal
 from xml.sax.saxutils import escape
 
@@ -33,6 +32,7 @@ from matplotlib.patheffects import withStroke
 from construct.reports import View
 from construct.reports import _words as words
 from construct.reports._labels import Place, Put, Wish, place
+from construct.reports._pen import dotted, inner_places
 from construct.reports._shapes import shapes
 from construct.study import Study
 
@@ -300,7 +300,7 @@ class Sheet:
             look: Look = (size, BROWN, "normal")
             text = chip.name if words.is_plain(chip.name) and chip.name else str(chip.number)
             width, height, _ = self._measure(text, look[0], look[2])
-            rows.append((Wish(text, width, height, _inner(outline), (0.0, 2.0, 4.0, 9.0, 13.0, 18.0), pull=4.0, clear=1.2), look))
+            rows.append((Wish(text, width, height, inner_places(outline), (0.0, 2.0, 4.0, 9.0, 13.0, 18.0), pull=4.0, clear=1.2), look))
         return rows
 
     def _wish(
@@ -370,31 +370,3 @@ class Sheet:
             self.axes.add_artist(Line2D(*zip(start, finish, strict=True), color=INK, linewidth=0.5 * MM, solid_capstyle="butt"))
         self._text(x + length + 5, y - 2.6, text, 8)
         return length + 5 + self._measure(text, 8, "normal")[0]
-
-
-def dotted(run: Sequence[Place]) -> list[Place]:
-    """Return points along a run, a point apart at most."""
-    points: list[Place] = []
-    for (ax, ay), (bx, by) in pairwise(run):
-        count = max(1, math.ceil(math.dist((ax, ay), (bx, by))))
-        points += [(ax + (bx - ax) * n / count, ay + (by - ay) * n / count) for n in range(count)]
-    return [*points, run[-1]]
-
-
-def _inner(outline: Sequence[Place]) -> tuple[Place, ...]:
-    """Return places for a number in an outline: its middle, then half-way to its edge."""
-    x, y = middle = _middle(outline)
-    step = max(1, len(outline) // 8)
-    return (middle, *(((x + ax) / 2, (y + ay) / 2) for ax, ay in outline[::step]))
-
-
-def _middle(outline: Sequence[Place]) -> Place:
-    """Return the centroid of an outline (shoelace formula)."""
-    x0, y0 = outline[0]
-    area = x = y = 0.0
-    for (ax, ay), (bx, by) in zip(outline, [*outline[1:], outline[0]], strict=True):
-        turn = (ax - x0) * (by - y0) - (bx - x0) * (ay - y0)
-        area += turn
-        x += turn * (ax + bx - 2 * x0)
-        y += turn * (ay + by - 2 * y0)
-    return (x0 + x / (3 * area), y0 + y / (3 * area)) if area else outline[0]
