@@ -27,6 +27,8 @@ from construct.plan import Plan
 from construct.plan.planner import make_plan
 from construct.proofs.prover import Proof, prove
 from construct.proofs.scope import widen
+from construct.proofs.why import Why
+from construct.proofs.why import explain as _explain
 from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
 
@@ -132,6 +134,11 @@ def with_errors(
         at=at, processes=processes, progress=progress,
     )  # fmt: skip
     return replace(study, errors=errors)
+
+
+def why(study: Study) -> tuple[Why, ...]:
+    """Return why each claim holds, one for each verdict, in plain numbered steps or the reason why there are none."""
+    return _explain(study.settled, study.plan.claims, study.verdicts)
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:
