@@ -15,7 +15,8 @@ from construct.reports import _words as words
 from construct.tools import tools
 
 SAME_TOOL = {"opening": "compass"}
-NO_TOOL = ("pencil", "eye")
+PENCIL = "pencil"
+NO_TOOL = (PENCIL, "eye")
 
 
 def tools_needed(plan: Plan) -> tuple[str, ...]:

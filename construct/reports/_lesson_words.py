@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from construct.geometry import Circle, Opening, Point
 from construct.language.phrases import slots
-from construct.language.syntax import Angle, Phrase, Ratio
+from construct.language.syntax import Angle, Ratio
 from construct.phrasebook import say
 from construct.plan import Argument, Plan, PlannedBound, PlannedClaim, PlannedLength, PlannedPick, Step
 from construct.reports import _words as words
@@ -25,15 +25,16 @@ FEW = 4
 FINEST = {"mm": Fraction(1, 2), "in": Fraction(254, 10) / 32}
 """A graduation in mm to round to, where the recipe's own ruler is graduated in the other unit."""
 
-NOT_WRITTEN = ("picks", "say")
-"""Slots that the plan keeps apart from a step's arguments, or that name only the picture's example."""
+GIVEN = ("given", "given anywhere", "corner of the board")
+"""What is there before any tool is used."""
 
 
 def hand(study: Study, step: Step, units: str) -> str:
     """Return what the hand does in one step: "Put the needle in `B` and swing the arc `b`, …"."""
     plan = study.plan
     values: dict[str, object] = {}
-    readings = [slot for slot in slots(step.phrase) if slot.reads not in ("picks", "bound")] if _is_tools(step.phrase) else []
+    tools = step.phrase.text not in GIVEN
+    readings = [slot for slot in slots(step.phrase) if slot.reads not in ("picks", "bound")] if tools else []
     for slot, argument in zip(readings, step.arguments, strict=False):
         values["with_" if slot.reads == "setting" else slot.name] = (
             _setting(plan, step, argument, units) if slot.reads == "setting" else argued(plan, argument, units)
@@ -41,10 +42,6 @@ def hand(study: Study, step: Step, units: str) -> str:
     values["bound"] = bound(plan, step.bound, units)
     values["which"] = "".join(f", {picked(plan, pick)}" for pick in step.picks)
     return say(f"lesson.do.{step.phrase.text}", made=named(plan, step.outputs), **values)
-
-
-def _is_tools(phrase: Phrase) -> bool:
-    return phrase.text not in ("given", "given anywhere", "corner of the board")
 
 
 def check(plan: Plan, claim: PlannedClaim, units: str) -> str:
@@ -88,7 +85,7 @@ def length(plan: Plan, said: PlannedLength, units: str) -> str:
     """Return a length as the recipe means it: "12 mm", "half of the reading `w`"."""
     match said.op:
         case "mm":
-            return words.length(said.value, units)
+            return written(plan, said.value, units)
         case "thing":
             return say("lesson.length.reading", name=named(plan, said.things))
         case "distance":
@@ -98,7 +95,18 @@ def length(plan: Plan, said: PlannedLength, units: str) -> str:
             of = length(plan, said.parts[0], units)
             return say("lesson.length.half", of=of) if said.value == Fraction(1, 2) else say("lesson.length.part", ratio=said.value, of=of)
     first, second = (length(plan, part, units) for part in said.parts)
-    return say("lesson.length.more", first=first, second=second) if said.value > 0 else say("lesson.length.less", first=first, second=second)
+    if said.value > 0:
+        return say("lesson.length.more", first=first, second=second)
+    return say("lesson.length.less", first=first, second=second)
+
+
+def written(plan: Plan, mm: Fraction, units: str) -> str:
+    """Return a written length in the user's units; one that their ruler does not have keeps its millimetres beside it."""
+    if units == "mm" or (mm / words.MM_PER_INCH * 64).denominator == 1:
+        return words.length(mm, units)
+    step = graduation(plan, units)
+    near = say("lesson.setting.near", amount=words.length(round(mm / step) * step, units))
+    return say("lesson.length.converted", written=words.length(mm, "mm"), near=near)
 
 
 def ratio(said: Ratio) -> str:
@@ -162,6 +170,8 @@ def setting(study: Study, step: Step, units: str) -> str:
         if setter is not None:
             start, finish = (argued(plan, one, units) for one in setter.arguments)
             return say("lesson.setting.from_marks", P=start, Q=finish, amount=amount)
+        if step.phrase.option("opens") and step.phrase.option("sets") != "ruler":
+            return say("lesson.setting.to_mark", amount=amount)
         return say("lesson.setting.radius", amount=amount)
     if isinstance(made, Point) and "by ruler" in step.phrase.text and len(step.outputs) == 1:
         starts = [one for one in step.arguments if isinstance(one, int) and isinstance(study.values[one], Point)]
@@ -205,11 +215,13 @@ def on_ruler(study: Study, number: object, units: str, *, root: bool = False) ->
     exact = study.exact
     value = math.sqrt(exact.to_float(number)) if root else exact.to_float(number)
     step = graduation(study.plan, units)
-    nearest = Fraction(round(Fraction(value) / step)) * step
-    whole = exact.rational(nearest)
-    same = exact.sign((whole * whole if root else whole) - number) == 0
-    amount = words.length(nearest, units)
-    return amount if same else say("lesson.setting.about", amount=amount, graduation=words.length(step, units))
+    for part in (step, step / 2, step / 4):  # between graduations the eye still sets halves and quarters
+        nearest = round(Fraction(value) / part) * part
+        whole = exact.rational(nearest)
+        if exact.sign((whole * whole if root else whole) - number) == 0:
+            return words.length(nearest, units)
+    amount = words.length(round(Fraction(value) / step) * step, units)
+    return say("lesson.setting.about", amount=amount, graduation=words.length(step, units))
 
 
 def graduation(plan: Plan, units: str) -> Fraction:
