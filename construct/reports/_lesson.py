@@ -15,13 +15,14 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
 from construct import __version__
-from construct.phrasebook import language, say, sentences
+from construct.phrasebook import ENGLISH, language, say, sentences
 from construct.reports import View
 from construct.reports import _bench_needs as needs
 from construct.reports import _words as words
@@ -32,7 +33,7 @@ from construct.study import Study
 if TYPE_CHECKING:
     from construct.proofs.why import Reason, Why
 
-SUFFIXES = (".html", ".htm")
+SUFFIXES = (".html",)
 GENERATOR = "construct lesson"
 """How a page of ours is known again: another file is never written over."""
 
@@ -233,10 +234,10 @@ def _template() -> Any:
     return kitchen.from_string(_shipped("page.html"))
 
 
-def _page_words() -> dict[str, str]:
+def _page_words() -> SimpleNamespace:
     """Return the words of the page itself by their names."""
-    names = [key.rpartition(".")[2] for key in sentences("en") if key.startswith("lesson.page.")]
-    return {name: say(f"lesson.page.{name}") for name in names}
+    names = [key.rpartition(".")[2] for key in sentences(ENGLISH) if key.startswith("lesson.page.")]
+    return SimpleNamespace(**{name: say(f"lesson.page.{name}") for name in names})
 
 
 def _named(text: str) -> Markup:

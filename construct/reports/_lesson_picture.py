@@ -90,11 +90,14 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Pictures:
-    """All pictures of a lesson: their common size, the store, one picture a step, and the finished layout."""
+    """All pictures of a lesson: their common size, the store, one picture a step, and the finished layout.
+
+    grain: the arrow's x, and its top, middle and foot; None where there is no grain.
+    """
 
     width: str
     height: str
-    grain: tuple[str, str, str] | None
+    grain: tuple[str, str, str, str] | None
     store: tuple[Group, ...]
     steps: tuple[Picture, ...]
     finished: Picture
@@ -134,7 +137,7 @@ class _Pictures:
     def all(self) -> Pictures:
         made = tuple(self._step(number) for number in range(len(self.steps)))
         x = WIDTH - 9
-        grain = None if self.study.plan.blank.form == "paper" else (_n(x), _n(12.0), _n(82.0))
+        grain = None if self.study.plan.blank.form == "paper" else (_n(x), _n(12.0), _n(47.0), _n(82.0))
         return Pictures(_n(WIDTH), _n(self.height), grain, self._store(), made, self._finished())
 
     # --- places ---------------------------------------------------------------------------------
