@@ -75,7 +75,8 @@ def test_an_inch_is_an_inch(settings: Study):
 
 def test_a_length_between_graduations_is_said_to_be_about(settings: Study):
     """√2·25.4 mm is 35.921 mm (√2 = 1.41421…, any table): 36 mm on a 0.5 mm ruler, and 1 13/32 in on one in thirty-seconds."""
-    assert "compass from `B` to `L`: about 36 mm on a 0.5 mm ruler. Set it from the marks; the ruler only checks." == _of(settings, "a", "mm")[1]
+    said = "compass from `B` to `L`: about 36 mm on a 0.5 mm ruler. Set it from the marks; the ruler only checks."
+    assert said == _of(settings, "a", "mm")[1]
     assert "about 1 13/32 in on a 1/32 in ruler" in _of(settings, "a", "in")[1]
 
 
@@ -95,7 +96,10 @@ def test_a_free_choice_says_what_else_would_do(settings: Study):
     assert "30 mm here; anything over half of the distance from `B` to `T` will do." == _of(settings, "reach", "mm")[1]
 
 
-@pytest.mark.parametrize(("mm", "said"), [("12", "12 mm (about 15/32 in)"), ("6.35", "1/4 in"), ("241.3", "9 1/2 in"), ("1", "1 mm (about 1/32 in)")])
+@pytest.mark.parametrize(
+    ("mm", "said"),
+    [("12", "12 mm (about 15/32 in)"), ("6.35", "1/4 in"), ("241.3", "9 1/2 in"), ("1", "1 mm (about 1/32 in)")],
+)
 def test_a_written_length_is_not_rounded_and_called_the_same(settings: Study, mm: str, said: str):
     """What an inch rule does not have keeps its millimetres, and the nearest graduation is said to be "about"."""
     assert said == lesson_words.written(settings.plan, Fraction(mm), "in")

@@ -10,6 +10,7 @@
   let at = 0;
 
   function show(number, said = true) {
+    const before = pageOf(stops[at]);
     at = Math.max(0, Math.min(stops.length - 1, number));
     const stop = stops[at];
     const page = pageOf(stop);
@@ -32,9 +33,11 @@
     // not `disabled`: a button that is pressed on the way must not lose the keyboard's place
     for (const id of ["back", "step-back"]) get(id).setAttribute("aria-disabled", String(at === 0));
     for (const id of ["next", "step-on"]) get(id).setAttribute("aria-disabled", String(at === stops.length - 1));
-    if (said) get("live").textContent = stop.dataset.said;
-    if (said && stop.matches("li")) stop.scrollIntoView({ block: "nearest" });
-    else if (said) window.scrollTo(0, 0);
+    if (!said) return;
+    get("live").textContent = stop.dataset.said;
+    // a new step from its top on; then as far down as its action needs
+    if (page !== before) page.querySelector("h2").scrollIntoView({ block: "start" });
+    if (stop.matches("li")) stop.scrollIntoView({ block: "nearest" });
   }
 
   function wholeStep(way) {
@@ -44,24 +47,18 @@
     else show(at > first(page) || page === 0 ? first(page) : first(page - 1));
   }
 
-  function turn(number) {
-    const before = pageOf(stops[at]);
-    show(number);
-    if (pageOf(stops[at]) !== before) pageOf(stops[at]).querySelector("h2").scrollIntoView({ block: "start" });
-  }
-
-  get("next").addEventListener("click", () => turn(at + 1));
-  get("back").addEventListener("click", () => turn(at - 1));
+  get("next").addEventListener("click", () => show(at + 1));
+  get("back").addEventListener("click", () => show(at - 1));
   get("step-on").addEventListener("click", () => wholeStep(1));
   get("step-back").addEventListener("click", () => wholeStep(-1));
 
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey || event.defaultPrevented) return;
     const keys = {
-      ArrowRight: () => (event.shiftKey ? wholeStep(1) : turn(at + 1)),
-      ArrowLeft: () => (event.shiftKey ? wholeStep(-1) : turn(at - 1)),
-      Home: () => turn(0),
-      End: () => turn(stops.length - 1),
+      ArrowRight: () => (event.shiftKey ? wholeStep(1) : show(at + 1)),
+      ArrowLeft: () => (event.shiftKey ? wholeStep(-1) : show(at - 1)),
+      Home: () => show(0),
+      End: () => show(stops.length - 1),
     };
     if (!keys[event.key]) return;
     event.preventDefault();
