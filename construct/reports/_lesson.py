@@ -26,7 +26,7 @@ from construct.phrasebook import ENGLISH, language, say, sentences
 from construct.reports import View
 from construct.reports import _bench_needs as needs
 from construct.reports import _words as words
-from construct.reports._lesson_picture import RING, pictures
+from construct.reports._lesson_picture import pictures
 from construct.reports._lesson_steps import Check, LessonStep, lesson_steps
 from construct.study import Study
 
@@ -116,7 +116,6 @@ def page(study: Study, view: View, whys: Sequence[Why] = ()) -> bytes:
         language=language(),
         lesson=_lesson(study, view, steps),
         pictures=pictures(study, steps),
-        ring=RING,
         policy=_policy(style, script),
         generator=f"{GENERATOR} {__version__}",
         style=Markup(style),  # ours, and no recipe's word is in it
@@ -190,11 +189,11 @@ def _needs(study: Study, view: View) -> list[tuple[str, str]]:
     """Return what to lay ready: wood in both units, tools, compasses, the ruler, and whose hand the figures are for."""
     plan = study.plan
     said = words.blank(plan, view.units)
-    if plan.blank.width is None:
-        wood = say("lesson.begin.plain", said=said)
-    else:
-        mm, inch = (words.length(plan.blank.width.mm, units) for units in ("mm", "in"))
-        wood = say("lesson.begin.both", said=said, mm=mm, inch=inch)
+    size = plan.blank.width
+    wood = say("lesson.begin.plain", said=said)
+    if size is not None and words.length(size.mm, view.units) == size.text:  # else both units are said already
+        other = words.length(size.mm, "mm" if view.units == "in" else "in")
+        wood = say("lesson.begin.both", said=said, size=size.text, other=other)
     tools = words.listed((*needs.tools_needed(plan), needs.PENCIL))
     key = "tool_list_eye" if needs.by_eye(plan) else "tool_list"
     rows = [(say("lesson.begin.wood"), wood), (say("lesson.begin.tools"), say(f"lesson.begin.{key}", tools=tools))]

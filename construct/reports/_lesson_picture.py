@@ -22,7 +22,9 @@ from construct.study import Study
 WIDTH = 480.0
 TALLEST = 560.0
 MARGIN = 26.0
-RING = 3.4
+RINGS_BY_MARKS = ((24, 3.4), (48, 2.8), (math.inf, 2.2))
+"""A ring's radius, where there are up to so many marks."""
+
 MARK_SIZE, LINE_SIZE, CHIP_SIZE = 14.0, 13.0, 10.5
 WIDE = 0.62
 """A letter's mean width, as a part of its size: generous, since the reader's own typeface is not known."""
@@ -36,7 +38,7 @@ FAR = 11.0
 """A name farther than this from its mark gets a leader line: nearer ones nobody mistakes."""
 
 CHIP_RINGS = (0.0, 2.0, 4.0, 9.0, 13.0, 18.0)
-RINGS = (RING + 2.0, 8.0, 12.0, 17.0, 23.0, 30.0)
+FARTHER = (8.0, 12.0, 17.0, 23.0, 30.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,11 +94,12 @@ class Group:
 class Pictures:
     """All pictures of a lesson: their common size, the store, one picture a step, and the finished layout.
 
-    grain: the arrow's x, and its top, middle and foot; None where there is no grain.
+    ring: the radius of a mark's ring.  grain: the arrow's x, and its top, middle and foot; None where there is no grain.
     """
 
     width: str
     height: str
+    ring: str
     grain: tuple[str, str, str, str] | None
     store: tuple[Group, ...]
     steps: tuple[Picture, ...]
@@ -126,19 +129,21 @@ class _Pictures:
     shapes: Shapes = field(init=False)
     scale: float = field(init=False)
     height: float = field(init=False)
+    ring: float = field(init=False)
     put: dict[tuple[str, int, str], Put] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.shapes = shapes(self.study)
         left, bottom, right, top = self.shapes.frame
         self.scale = min((WIDTH - 2 * MARGIN) / (right - left), (TALLEST - 2 * MARGIN) / (top - bottom))
+        self.ring = next(radius for most, radius in RINGS_BY_MARKS if len(self.shapes.spots) <= most)
         self.height = (top - bottom) * self.scale + 2 * MARGIN
 
     def all(self) -> Pictures:
         made = tuple(self._step(number) for number in range(len(self.steps)))
         x = WIDTH - 9
         grain = None if self.study.plan.blank.form == "paper" else (_n(x), _n(12.0), _n(47.0), _n(82.0))
-        return Pictures(_n(WIDTH), _n(self.height), grain, self._store(), made, self._finished())
+        return Pictures(_n(WIDTH), _n(self.height), _n(self.ring), grain, self._store(), made, self._finished())
 
     # --- places ---------------------------------------------------------------------------------
 
@@ -240,7 +245,7 @@ class _Pictures:
 
     def _mark_row(self, spot: Spot, some: Sequence[int], act_of: dict[int, int]) -> _Row:
         text = ", ".join(dict.fromkeys(self._called(index) for index in some))
-        wish = self._wish(text, MARK_SIZE, (spot.at,), RINGS)
+        wish = self._wish(text, MARK_SIZE, (spot.at,), (self.ring + 2.0, *FARTHER))
         return _Row(wish, "mark", ("mark", spot.of[0], text), act_of.get(some[-1], 0), tuple(some))
 
     def _line_row(self, tag: Tag, act_of: dict[int, int]) -> _Row:
@@ -286,7 +291,7 @@ class _Pictures:
         leader = ""
         if found.leader is not None and math.dist(*found.leader) > FAR:
             (ax, ay), (bx, by) = found.leader
-            part = (RING + 1) / math.dist(*found.leader)
+            part = (self.ring + 1) / math.dist(*found.leader)
             ax, ay = ax + (bx - ax) * part, ay + (by - ay) * part
             leader = f"M{_n(ax)} {_n(self.height - ay)}L{_n(bx)} {_n(self.height - by)}"
         shown = text if len(text) <= 30 else f"{text[:29]}…"

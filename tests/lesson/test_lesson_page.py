@@ -113,7 +113,7 @@ def test_verdicts_are_the_study_s(taught: dict[str, Study], pages: dict[str, byt
 
 
 def test_how_far_off_is_the_errors_own_figure(taught: dict[str, Study], pages: dict[str, bytes]):
-    """The centre's figure is its ellipse: two finder lines, each off sideways by u, reach √5.991·u 19 times in 20 (χ², ν = 2, any table)."""
+    """The centre's figure is its ellipse: two finder lines, each off sideways by u, reach √5.991·u 19 times in 20 (χ², ν = 2, a table)."""
     (u,) = {one.source.u for one in taught["dial"].errors.inputs if one.source.name == "centre finder sideways"}
     text = "".join(parsed(pages["dial"]).text)
     assert f"Within {math.sqrt(5.991) * u:.2f} mm of where the drawing puts it, 19 times in 20: C." in text
