@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from construct.errors.budget import MarkBudget
     from construct.proofs.why import Why
 
+MANY_TURNS = 8
+"""What one line of the recipe draws is all named in its picture up to so many; of more, only the first turn's."""
+
 NOT_DRAWN = ("opening", "reading", "row", "chip")
 
 
@@ -81,6 +84,11 @@ class LessonStep:
     def things(self) -> tuple[int, ...]:
         """Indices of everything that it draws."""
         return tuple(index for act in self.acts for index in act.things)
+
+    @property
+    def named(self) -> tuple[int, ...]:
+        """Indices of what it draws and names in its picture: where a line of the recipe draws much in turns, only the first."""
+        return tuple(index for act in self.acts for index in (act.things if len(act.things) <= MANY_TURNS else act.named))
 
     @property
     def cuts(self) -> tuple[int, ...]:

@@ -233,6 +233,22 @@ def test_no_name_covers_another(taught: dict[str, Study]):
                     assert abs(x - ox) >= half + other_half or abs(y - oy) >= 9, (picture.title, text, other)
 
 
+def test_what_is_small_is_shown_again_larger(taught: dict[str, Study]):
+    """The diamonds, 9 mm on a plate of 241 mm, get a detail: its marks lie in it where the picture's own come to lie, named beside."""
+    steps = lesson_steps(taught["dial"], "mm")
+    drawn = pictures(taught["dial"], steps)
+    assert [7] == [step.number for step, one in zip(steps, drawn.steps, strict=True) if one.detail is not None]
+    detail = drawn.steps[6].detail
+    assert detail is not None
+    names = {label.text: label for label in detail.labels}
+    assert {"out.B", "left.B", "back.B", "right.B"} <= set(names)
+    rings = next(group for group in drawn.store if group.name == "draw-7-2").drawn[:4]
+    for name, ring in zip(("out.B", "left.B", "back.B", "right.B"), rings, strict=True):
+        x, y = (float(ring.at[n]) * detail.times + float((detail.x, detail.y)[n]) for n in (0, 1))
+        assert 0 < x < float(detail.size) and 0 < y < float(detail.size)
+        assert math.dist((x, y), (float(names[name].x), float(names[name].y))) < 45
+
+
 # --- why ----------------------------------------------------------------------------------------
 
 
