@@ -147,8 +147,10 @@ def _drawn(plan: Plan, steps: Sequence[Step]) -> tuple[int, ...]:
 def _cautions(step: Step) -> tuple[str, ...]:
     text = step.phrase.text
     said = []
-    if "by eye" in text or "by dividers" in text:
+    if "by eye" in text:
         said.append(say("lesson.caution.eye"))
+    if "by dividers" in text:
+        said.append(say("lesson.caution.trial"))
     if "halfway" in text or text.startswith("length from"):
         said.append(say("lesson.caution.reading"))
     return tuple(said)

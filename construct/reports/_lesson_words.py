@@ -109,9 +109,9 @@ def written(plan: Plan, mm: Fraction, units: str) -> str:
     return say("lesson.length.converted", written=words.length(mm, "mm"), near=near)
 
 
-def ratio(said: Ratio) -> str:
-    """Return a ratio as written: "(1 + √(5))/2"."""
-    parts = [ratio(part) for part in said.parts]
+def ratio(said: Ratio, *, inner: bool = False) -> str:
+    """Return a ratio as written: "1/3", "(1 + √(5))/2"; inner: in brackets where it is one of several."""
+    parts = [ratio(part, inner=True) for part in said.parts]
     match said.op:
         case "number":
             return str(said.value)
@@ -120,9 +120,9 @@ def ratio(said: Ratio) -> str:
         case "neg":
             return f"−{parts[0]}"
         case "sqrt":
-            return f"√({parts[0]})"
-    sign = {"-": "−", "*": "·"}.get(said.op, said.op)
-    return f"({f' {sign} '.join(parts)})"
+            return f"√({ratio(said.parts[0])})"
+    sign = {"-": " − ", "+": " + ", "*": "·"}.get(said.op, said.op)
+    return f"({sign.join(parts)})" if inner else sign.join(parts)
 
 
 def bound(plan: Plan, said: PlannedBound | None, units: str) -> str:
@@ -164,7 +164,10 @@ def setting(study: Study, step: Step, units: str) -> str:
     made = study.values[step.outputs[0]] if step.outputs else None
     if step.phrase.option("free"):
         return _chosen(study, step, made, units)
-    if isinstance(made, Circle | Opening) and "template" not in step.phrase.text:
+    if isinstance(made, Circle) and "template" in step.phrase.text:
+        return say("lesson.setting.hole", amount=on_ruler(study, made.square * 4, units, root=True))
+    made = _opened(study, step) or made
+    if isinstance(made, Circle | Opening):
         amount = on_ruler(study, made.square, units, root=True)
         setter = _set_from(plan, step)
         if setter is not None:
@@ -182,6 +185,13 @@ def setting(study: Study, step: Step, units: str) -> str:
     if plan.things[step.outputs[0]].kind == "reading":
         return on_ruler(study, made, units)
     return ""
+
+
+def _opened(study: Study, step: Step) -> object:
+    """Return the setting that a step takes up: an opening, or the circle that left the compass set; None where it takes up none."""
+    readings = [slot for slot in slots(step.phrase) if slot.reads not in ("picks", "bound")]
+    found = [argument for slot, argument in zip(readings, step.arguments, strict=False) if slot.reads == "setting"]
+    return study.values[found[0]] if found and isinstance(found[0], int) else None
 
 
 def _set_from(plan: Plan, step: Step) -> Step | None:
@@ -206,7 +216,9 @@ def _chosen(study: Study, step: Step, made: object, units: str) -> str:
             return say("lesson.setting.free_any", amount=amount)
         return say("lesson.setting.free", amount=amount, bound=bound(study.plan, step.bound, units))
     if step.say is not None and isinstance(step.say.value, Angle):
-        return say("lesson.setting.angle", angle=argued(study.plan, step.say.value.turns, units))
+        towards = step.say.towards
+        line = say("lesson.setting.grain") if towards is None else named(study.plan, [towards])
+        return say("lesson.setting.angle", angle=argued(study.plan, step.say.value.turns, units), line=line)
     return say("lesson.setting.place")
 
 
