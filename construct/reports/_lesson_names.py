@@ -18,6 +18,9 @@ from construct.reports._shapes import Shapes, Spot, Stroke, Tag
 from construct.study import Study
 
 MARK_SIZE, LINE_SIZE, CHIP_SIZE = 14.0, 13.0, 10.5
+LARGE = 1.4
+"""How many times as large names are in large print; they are placed anew for it."""
+
 WIDE = 0.62
 """A letter's mean width, as a part of its size: generous, since the reader's own typeface is not known."""
 
@@ -96,12 +99,16 @@ class _Row:
 
 @dataclass(slots=True)
 class Names:
-    """The names in pictures on one sheet; a name that has found its place keeps it in later pictures."""
+    """The names in pictures on one sheet; a name that has found its place keeps it in later pictures.
+
+    ring: the radius of a mark's ring.  size: how many times as large as usual names are.
+    """
 
     study: Study
     shapes: Shapes
     sheet: Sheet
     ring: float
+    size: float = 1.0
     put: dict[tuple[str, int, str], Put] = field(default_factory=dict)
 
     def of_step(self, steps: Sequence[LessonStep], at: int, *, first_turn: bool = False) -> list[Label]:
@@ -134,7 +141,8 @@ class Names:
         for chip, region in zip(carving.chips, self.shapes.regions, strict=True):
             text = str(chip.number)
             anchors = inner_places([self.sheet.at(at) for at in region[0]])
-            wishes.append(Wish(text, len(text) * CHIP_SIZE * WIDE, CHIP_SIZE * 0.75, anchors, CHIP_RINGS, pull=4.0, clear=1.6))
+            size = CHIP_SIZE * self.size
+            wishes.append(Wish(text, len(text) * size * WIDE, size * 0.75, anchors, CHIP_RINGS, pull=4.0, clear=1.6))
         cuts = [stroke for stroke in self.shapes.strokes if stroke.kind in ("edge", "cut", "groove")]
         labels = []
         for put in place(wishes, self.sheet.room, self._points(cuts), [], []):
@@ -157,6 +165,7 @@ class Names:
         return _Row(wish, "line", ("line", tag.of, text), act_of.get(tag.of, 0), (tag.of,))
 
     def _wish(self, text: str, size: float, anchors: Iterable[Place], rings: tuple[float, ...], *, leads: bool = True) -> Wish:
+        size *= self.size
         width = max(1, len(text)) * size * WIDE
         return Wish(text, width, size * 0.8, tuple(self.sheet.at(at) for at in anchors), rings, leads)
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from construct.phrasebook import say
 from construct.reports import _words as words
 from construct.reports._lesson_described import finished_words, step_words
-from construct.reports._lesson_names import DETAIL, Label, Names, Sheet, detail_sheet, number
+from construct.reports._lesson_names import DETAIL, LARGE, Label, Names, Sheet, detail_sheet, number
 from construct.reports._lesson_steps import Act, LessonStep
 from construct.reports._pen import Run, Sweep
 from construct.reports._shapes import Shapes, Stroke, shapes
@@ -43,7 +43,10 @@ class Use:
 
 @dataclass(frozen=True, slots=True)
 class Detail:
-    """A part of a step's picture, several times as large. x, y: where the picture's corner comes to lie in it, times as large."""
+    """A part of a step's picture, several times as large.
+
+    x, y: where the picture's corner comes to lie in it.  labels: its names; large: the same in large print.
+    """
 
     title: str
     size: str
@@ -51,16 +54,21 @@ class Detail:
     x: str
     y: str
     labels: tuple[Label, ...]
+    large: tuple[Label, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """One picture: what it shows, and the same in words; detail: None where it shows everything well enough itself."""
+    """One picture: what it shows, and the same in words.
+
+    labels: its names; large: the same in large print.  detail: None where it shows everything well enough itself.
+    """
 
     title: str
     description: str
     uses: tuple[Use, ...]
     labels: tuple[Label, ...]
+    large: tuple[Label, ...]
     detail: Detail | None = None
 
 
@@ -110,7 +118,7 @@ class _Pictures:
     steps: Sequence[LessonStep]
     shapes: Shapes = field(init=False)
     sheet: Sheet = field(init=False)
-    names: Names = field(init=False)
+    names: tuple[Names, Names] = field(init=False)
     drawn: dict[str, tuple[Drawn, ...]] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -118,9 +126,13 @@ class _Pictures:
         left, bottom, right, top = self.shapes.frame
         scale = min((WIDTH - 2 * MARGIN) / (right - left), (TALLEST - 2 * MARGIN) / (top - bottom))
         self.sheet = Sheet(self.shapes.frame, WIDTH, (top - bottom) * scale + 2 * MARGIN, scale, right=16.0)
-        self.names = Names(self.study, self.shapes, self.sheet, self._ring()[1])
+        self.names = self._names(self.sheet, self._ring()[1])
         acts = [(step, act) for step in self.steps for act in step.acts]
         self.drawn = {_name(step, act): drawn for step, act in acts if (drawn := self._drawn(step, act))}
+
+    def _names(self, sheet: Sheet, ring: float) -> tuple[Names, Names]:
+        """Return the names as usual, and in large print."""
+        return Names(self.study, self.shapes, sheet, ring), Names(self.study, self.shapes, sheet, ring, LARGE)
 
     def _ring(self) -> tuple[str, float]:
         return next((name, radius) for most, name, radius in RINGS if len(self.shapes.spots) <= most)
@@ -181,9 +193,9 @@ class _Pictures:
             uses += [Use(_name(one, act), "fresh" if mine else "earlier", act.number if mine else 0)
                      for act in one.acts if _name(one, act) in self.drawn]  # fmt: skip
         title = say("lesson.picture.title", number=step.number, title=words.plain(step.title))
-        labels = self.names.of_chips() if step.carves else self.names.of_step(self.steps, at)
+        labels = [tuple(names.of_chips() if step.carves else names.of_step(self.steps, at)) for names in self.names]
         described = step_words(self.study, self.shapes, self.steps, at)
-        return Picture(title, described, tuple(uses), tuple(labels), self._detail(at))
+        return Picture(title, described, tuple(uses), *labels, self._detail(at))
 
     def _detail(self, at: int) -> Detail | None:
         step = self.steps[at]
@@ -193,10 +205,10 @@ class _Pictures:
         sheet, times = found
         left, bottom, right, top = sheet.frame
         x, y = self.sheet.at(((left + right) / 2, (bottom + top) / 2))
-        labels = Names(self.study, self.shapes, sheet, DETAIL_RING).of_step(self.steps, at, first_turn=True)
+        labels = [tuple(names.of_step(self.steps, at, first_turn=True)) for names in self._names(sheet, DETAIL_RING)]
         corner = number(DETAIL / 2 - x * times), number(DETAIL / 2 - (self.sheet.height - y) * times)
         title = say("lesson.picture.detail", number=step.number, times=times)
-        return Detail(title, number(DETAIL), times, *corner, tuple(labels))
+        return Detail(title, number(DETAIL), times, *corner, *labels)
 
     def _finished(self) -> Picture:
         carved = any(step.carves for step in self.steps)
@@ -207,7 +219,8 @@ class _Pictures:
             how = "fresh" if step.carves or not carved else "earlier"
             uses += [Use(_name(step, act), how) for act in step.acts if _name(step, act) in self.drawn]
         described = finished_words(self.study, self.steps)
-        return Picture(say("lesson.picture.finished"), described, tuple(uses), tuple(self.names.of_chips()))
+        numbers = [tuple(names.of_chips()) for names in self.names]
+        return Picture(say("lesson.picture.finished"), described, tuple(uses), *numbers)
 
 
 def _name(step: LessonStep, act: Act) -> str:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from construct.geometry import Circle, Opening, Point
 from construct.language.phrases import slots
 from construct.language.syntax import Angle, Ratio
-from construct.phrasebook import say
+from construct.phrasebook import ENGLISH, say, sentences
 from construct.plan import Argument, Plan, PlannedBound, PlannedClaim, PlannedLength, PlannedPick, Step
 from construct.reports import _words as words
 from construct.study import Study
@@ -41,14 +41,20 @@ def hand(study: Study, step: Step, units: str) -> str:
         )
     values["bound"] = bound(plan, step.bound, units)
     values["which"] = "".join(f", {picked(plan, pick)}" for pick in step.picks)
-    return say(f"lesson.do.{step.phrase.text}", made=named(plan, step.outputs), **values)
+    key = f"lesson.do.{step.phrase.text}"
+    if key not in sentences(ENGLISH):  # a tool that somebody has added
+        return say("lesson.other.do", bench=words.plain(step.text))
+    return say(key, made=named(plan, step.outputs), **values)
 
 
 def check(plan: Plan, claim: PlannedClaim, units: str) -> str:
     """Return how a claim is checked at the bench."""
     readings = slots(claim.phrase)
     values = {slot.name: argued(plan, argument, units) for slot, argument in zip(readings, claim.arguments, strict=False)}
-    return say(f"lesson.check.{claim.phrase.text}", **values)
+    key = f"lesson.check.{claim.phrase.text}"
+    if key not in sentences(ENGLISH):
+        return say("lesson.other.check", claim=words.plain(claim.text))
+    return say(key, **values)
 
 
 def named(plan: Plan, indices: Iterable[int]) -> str:

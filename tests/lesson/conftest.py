@@ -110,9 +110,7 @@ def browser() -> Iterator[Any]:
         if os.environ.get(NEEDED) == "1":
             pytest.fail(reason)
         pytest.skip(f"{reason} (Debian: apt-get install chromium)")
-    # as root, in CI, the browser can not build its sandbox
-    unboxed = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=program, args=unboxed)
+        started = playwright.chromium.launch(executable_path=program)
         yield started
         started.close()

@@ -227,10 +227,11 @@ def test_no_name_covers_another(taught: dict[str, Study]):
     for name in ("dial", "half"):
         steps = lesson_steps(taught[name], "mm")
         for picture in pictures(taught[name], steps).steps:
-            boxes = [(float(one.x), float(one.y), len(one.text) * 3.6, one.text) for one in picture.labels if one.kind != "chip"]
-            for n, (x, y, half, text) in enumerate(boxes):
-                for ox, oy, other_half, other in boxes[n + 1 :]:
-                    assert abs(x - ox) >= half + other_half or abs(y - oy) >= 9, (picture.title, text, other)
+            for labels, size in ((picture.labels, 1.0), (picture.large, 1.4)):
+                boxes = [(float(one.x), float(one.y), len(one.text) * 3.6 * size, one.text) for one in labels if one.kind != "chip"]
+                for n, (x, y, half, text) in enumerate(boxes):
+                    for ox, oy, other_half, other in boxes[n + 1 :]:
+                        assert abs(x - ox) >= half + other_half or abs(y - oy) >= 9 * size, (picture.title, text, other)
 
 
 def test_what_is_small_is_shown_again_larger(taught: dict[str, Study]):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import string
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -173,6 +174,15 @@ def test_a_ratio_is_said_as_it_is_written(settings: Study):
     said = [lesson_words.check(settings.plan, claim, "mm") for claim in settings.plan.claims]
     assert "the first must be (1 + √(5))/2 times the second" in said[0]
     assert "the first must be 1/3 times the second" in said[1]
+
+
+def test_a_tool_without_a_sentence_is_told_in_the_recipe_s_words(settings: Study):
+    """A phrase that the phrasebook does not know is no fault: its line says what the hand does, a claim what to see."""
+    step, claim = settings.plan.steps[0], settings.plan.claims[0]
+    strange = replace(step, phrase=replace(step.phrase, text="line by a new tool"))
+    assert "g : line by centre finder, along the grain." == lesson_words.hand(settings, strange, "mm")
+    odd = replace(claim, phrase=replace(claim.phrase, text="a new claim"))
+    assert f"See that it is so: {claim.text}." == lesson_words.check(settings.plan, odd, "mm")
 
 
 @pytest.mark.parametrize("units", ["mm", "in"])
