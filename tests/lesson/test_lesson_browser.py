@@ -222,6 +222,7 @@ def test_an_unfolded_why_is_printed_and_a_folded_one_leaves_no_trace(browser: An
     assert not summary.is_visible()
     page.emulate_media(media="screen")
     page.click("#unfold")
+    assert [] == Opened(page).axe()
     page.emulate_media(media="print")
     assert reason.is_visible() and summary.is_visible()
     page.close()
