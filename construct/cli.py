@@ -432,6 +432,25 @@ def card(
 
 
 @cli.command()
+@RECIPE
+@WAY
+@click.option("--bench", metavar="LEVEL", default="careful", show_default=True, help="Whose hand: careful, ordinary or beginner.")
+@UNITS
+@click.option("-o", "file", metavar="FILE", type=click.Path(path_type=Path), required=True, help="The page to write, such as lesson.html.")
+def lesson(recipe: str, way: str | None, bench: str, units: str, file: Path) -> int:
+    """A page that teaches the layout, step by step."""
+    from construct import study as studies
+    from construct.reports import View, _lesson, _one_file
+
+    view = View(units, "" if recipe == STANDARD_INPUT else recipe)
+    _one_file.check(file, _lesson.SUFFIXES, (_lesson.GENERATOR.encode(),))
+    study = _with_errors(_study(recipe, way, others=False), bench=bench, trials=0)
+    _one_file.write(file, _lesson.page(study, view, studies.why(study)))
+    _show(_lesson.told(study, view, file))
+    return _outcome(study)
+
+
+@cli.command()
 @AS_JSON
 def recipes(as_json: bool) -> int:
     """The recipes that are shipped."""

@@ -32,6 +32,8 @@ from construct.plan.planner import make_plan
 from construct.proofs.indifferent import indifferent
 from construct.proofs.prover import Proof, prove
 from construct.proofs.scope import widen
+from construct.proofs.why import Why
+from construct.proofs.why import explain as _explain
 from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
 
@@ -371,6 +373,11 @@ def at_the_bench(study: Study, *, graduation: Fraction | None = None, bench: str
         raise Mistakes((wrong,))
     return make_ready(study.recipe, study.methods, study.settled, study.carving, study.exact, study.drawn, study.verdicts,
                       graduation=graduation, bench=bench)  # fmt: skip
+
+
+def why(study: Study) -> tuple[Why, ...]:
+    """Return why each claim holds, one for each verdict, in plain numbered steps or the reason why there are none."""
+    return _explain(study.settled, study.plan.claims, study.verdicts)
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:

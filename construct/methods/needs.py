@@ -12,7 +12,8 @@ from construct.plan import Plan, PlannedLength, Step
 from construct.tools import tools
 
 SAME_TOOL = {"opening": "compass"}
-NO_TOOL = ("pencil", "eye")
+PENCIL = "pencil"
+NO_TOOL = (PENCIL, "eye")
 
 
 def tools_needed(plan: Plan) -> tuple[str, ...]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from construct.language.syntax import Angle
-from construct.methods.needs import by_eye, left_set, tools_needed
+from construct.methods.needs import PENCIL, by_eye, left_set, tools_needed
 from construct.plan import Plan, Step
 from construct.reports import _words as words
 
-__all__ = ["by_eye", "choices", "left_set", "tools_needed"]
+__all__ = ["PENCIL", "by_eye", "choices", "left_set", "tools_needed"]
 
 
 def choices(plan: Plan, units: str) -> tuple[tuple[str, str], ...]:

@@ -256,6 +256,8 @@ MEASURES: dict[str, Measure] = {
 LOOKED_AT = (
     "<M chips> are alike",
     "<M chips> are alike in area",
+    "<M chip> is <r ratio> of <N chip> in area",
+    "<M chips> together equal <N chips> in area",
     "angle <A mark> <O mark> <B mark> is <r ratio> of angle <D mark> <P mark> <E mark>",
     "angle <A mark> <O mark> <B mark> is over <a angle>",
     "angle <A mark> <O mark> <B mark> is under <a angle>",
