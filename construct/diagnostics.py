@@ -2,12 +2,16 @@
 
 Every stage collects its diagnostics and goes on as far as it can; a stage that
 has any ends the way through with `Mistakes`.  A user's mistake is never a
-traceback.
+traceback.  What one says stands with all other words, under `[diagnostic]`, by
+its code.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+
+from construct import phrasebook
 
 MOST_SPOTS = 4
 """Places on the wood that one diagnostic spells out."""
@@ -67,12 +71,40 @@ class Diagnostic:
         return show(self)
 
 
+class Wrong(Exception):
+    """A mistake in one statement, for whoever reads statements to note, and to go on with the next.
+
+    key: its code, or where the code has several wordings, the code and which: "P103", "P103.round".
+    span: where, if elsewhere than the statement itself.
+    values: what the wording's names stand for.
+    """
+
+    def __init__(self, key: str, span: Span | None = None, /, **values: object) -> None:
+        self.code, self.message, self.hint = worded(key, values)
+        self.span = span
+        super().__init__(self.message)
+
+
 class Mistakes(Exception):
     """Raised at the end of a stage that found mistakes; carries them all."""
 
     def __init__(self, diagnostics: tuple[Diagnostic, ...]) -> None:
         super().__init__("\n\n".join(str(one) for one in diagnostics))
         self.diagnostics = diagnostics
+
+
+def diagnostic(key: str, span: Span | None = None, text: str = "", /, *, warning: bool = False, **values: object) -> Diagnostic:
+    """Return a diagnostic by its key, as in `Wrong`; `text` is the source line that `span` points into."""
+    return Diagnostic(*worded(key, values), span, text, warning)
+
+
+def worded(key: str, values: Mapping[str, object]) -> tuple[str, str, str]:
+    """Return the code, message and hint of a diagnostic's key; a wording without a message of its own has its code's."""
+    code = key.partition(".")[0]
+    own = phrasebook.found(f"diagnostic.{key}.message") is not None
+    message = phrasebook.say(f"diagnostic.{key if own else code}.message", **values)
+    hint = f"diagnostic.{key}.hint"
+    return code, message, phrasebook.say(hint, **values) if phrasebook.found(hint) is not None else ""
 
 
 def show(diagnostic: Diagnostic) -> str:
@@ -93,7 +125,7 @@ def show(diagnostic: Diagnostic) -> str:
         lines.append(f"   {diagnostic.hint}")
     lines += [f"   {spot.says}" for spot in diagnostic.spots[:MOST_SPOTS]]
     if len(diagnostic.spots) > MOST_SPOTS:
-        lines.append(f"   … and {len(diagnostic.spots) - MOST_SPOTS} more such places")
+        lines.append("   " + phrasebook.say("where.more", count=len(diagnostic.spots) - MOST_SPOTS))
     return "\n".join(lines)
 
 

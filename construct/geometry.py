@@ -17,6 +17,7 @@ from fractions import Fraction
 from typing import Any
 
 from construct.number_systems import NotANumber, Number, NumberSystem
+from construct.phrasebook import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,7 +285,7 @@ def meet(numbers: NumberSystem, first: Thing, second: Thing, side: int) -> Point
         return meet(numbers, second, first, side)
     if isinstance(first, Circle) and isinstance(second, Circle):
         return _meet_circles(numbers, first, second, side)
-    raise NotANumber("only lines meet the edge of an oval plate or a board here: draw a line to it")
+    raise NotANumber(say("no_number.edge_lines"))
 
 
 def board_side(board: Board, side: int) -> Line:
@@ -301,7 +302,7 @@ def _meet_lines(g: Line, h: Line) -> Point:
     try:
         part = cross(gap, (h.dx, h.dy)) / turn
     except NotANumber as none:
-        raise NotANumber("the two lines run side by side and never meet") from none
+        raise NotANumber(say("no_number.parallel")) from none
     return Point(g.x + g.dx * part, g.y + g.dy * part)
 
 
@@ -313,7 +314,7 @@ def _meet_line_circle(numbers: NumberSystem, line: Line, circle: Circle, side: i
     chord = Chord(line.x + line.dx * part, line.y + line.dy * part, line.dx, line.dy)
     off = cross(way, to_centre)
     radicand = (circle.square * length - off * off) / (length * length)
-    half = _root(numbers, radicand, "the line passes the circle by")
+    half = _root(numbers, radicand, "passes_circle")
     return Point(chord.x + line.dx * half * side, chord.y + line.dy * half * side, chord, side)
 
 
@@ -323,11 +324,11 @@ def _meet_circles(numbers: NumberSystem, a: Circle, b: Circle, side: int) -> Poi
     try:
         part = (length + a.square - b.square) / (length * 2)
     except NotANumber as none:
-        raise NotANumber("the two circles are about the same mark") from none
+        raise NotANumber(say("no_number.same_centre")) from none
     # facing the second centre, the left mark comes first: from left to right
     chord = Chord(a.centre.x + way[0] * part, a.centre.y + way[1] * part, way[1], -way[0])
     radicand = a.square / length - part * part
-    half = _root(numbers, radicand, "the circles do not reach each other")
+    half = _root(numbers, radicand, "no_reach")
     return Point(chord.x + chord.dx * half * side, chord.y + chord.dy * half * side, chord, side)
 
 
@@ -338,15 +339,15 @@ def _meet_line_oval(numbers: NumberSystem, line: Line, oval: Oval, side: int) ->
     c = along_grain * line.x * line.x + across * line.y * line.y - across * along_grain
     part = -b / a
     chord = Chord(line.x + line.dx * part, line.y + line.dy * part, line.dx, line.dy)
-    half = _root(numbers, (b * b - a * c) / (a * a), "the line passes the plate by")
+    half = _root(numbers, (b * b - a * c) / (a * a), "passes_plate")
     return Point(chord.x + line.dx * half * side, chord.y + line.dy * half * side, chord, side)
 
 
-def _root(numbers: NumberSystem, radicand: Number, sentence: str) -> Number:
+def _root(numbers: NumberSystem, radicand: Number, wording: str) -> Number:
     try:
         return numbers.sqrt(radicand)
     except NotANumber as none:
-        raise NotANumber(sentence, none.distance) from none
+        raise NotANumber(say(f"no_number.{wording}"), none.distance) from none
 
 
 # --- predicates: the sign of the returned number is the answer ---------------------------------

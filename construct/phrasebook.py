@@ -2,12 +2,15 @@
 
 `say("sheet.scale", plate="240 mm")` fills in a sentence.  Nothing that is filled
 in is ever read as a pattern, so a hostile name in a recipe stays a name.
+Only those tables of a file are parsed whose sentences are asked for, because the
+start of a short command would otherwise wait for all the others.
 """
 
 from __future__ import annotations
 
+import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
@@ -24,10 +27,18 @@ def say(key: str, /, **values: object) -> str:
     A key with `one` and `many` under it needs the value `count`, which picks between them.
     Raises `KeyError` for a key that English does not have, or for a name that is not given.
     """
-    said = sentences(_spoken.get()).get(key) or sentences(ENGLISH)[key]
+    said = found(key)
+    if said is None:
+        raise KeyError(key)
     if isinstance(said, Mapping):
         said = said["one" if values["count"] == 1 else "many"]
     return str(said).format_map(values)
+
+
+def found(key: str) -> str | Mapping[str, str] | None:
+    """Return the sentence for a key as it is written, in English where a translation lacks it; None where there is none."""
+    first = key.partition(".")[0]
+    return _part(_spoken.get(), first).get(key) or _part(ENGLISH, first).get(key)
 
 
 def language() -> str:
@@ -43,7 +54,8 @@ def languages() -> tuple[str, ...]:
 @contextmanager
 def speaking(spoken: str) -> Iterator[None]:
     """Speak another language inside a `with`; `KeyError` where there is no file for it."""
-    sentences(spoken)
+    if spoken not in languages():
+        raise KeyError(spoken)
     token = _spoken.set(spoken)
     try:
         yield
@@ -51,12 +63,32 @@ def speaking(spoken: str) -> Iterator[None]:
         _spoken.reset(token)
 
 
-@cache
 def sentences(spoken: str) -> Mapping[str, str | Mapping[str, str]]:
     """Return every sentence of a language by its dotted key; a count's two forms stay together."""
     if spoken not in languages():
         raise KeyError(spoken)
-    return dict(_flat(tomllib.loads((_folder() / f"{spoken}.toml").read_text(encoding="utf-8")), ""))
+    return dict(_flat(tomllib.loads(_text(spoken)), ""))
+
+
+@cache
+def _part(spoken: str, first: str) -> Mapping[str, str | Mapping[str, str]]:
+    """Return those sentences of a language whose keys begin with `first`."""
+    return dict(_flat(tomllib.loads("".join(_tables(spoken).get(first, ()))), ""))
+
+
+@cache
+def _tables(spoken: str) -> Mapping[str, Sequence[str]]:
+    """Return the text of a language's tables by the first part of their names: a table begins where a line begins with `[`."""
+    tables: dict[str, list[str]] = {}
+    for table in re.split(r"^(?=\[)", _text(spoken), flags=re.MULTILINE)[1:]:
+        first = re.match(r"\[\s*[\"']?([\w-]+)", table)
+        if first:
+            tables.setdefault(first[1], []).append(table)
+    return tables
+
+
+def _text(spoken: str) -> str:
+    return str((_folder() / f"{spoken}.toml").read_text(encoding="utf-8"))
 
 
 def _flat(table: Mapping[str, Any], before: str) -> Iterator[tuple[str, str | Mapping[str, str]]]:

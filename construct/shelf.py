@@ -9,7 +9,8 @@ from __future__ import annotations
 import difflib
 from pathlib import Path
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
+from construct.phrasebook import say
 
 SUFFIX = ".recipe"
 LARGEST = 10_000_000
@@ -34,7 +35,7 @@ def find(name: str) -> Path:
     try:
         there = path.is_file()
     except OSError as reason:  # a name too long, a folder that may not be entered
-        raise Mistakes((Diagnostic("C502", f"`{name[:80]}` can not be read: {(reason.strerror or 'unknown reason').lower()}", "check the name"),)) from None
+        raise Mistakes((diagnostic("C502.name", name=name[:80], why=_why(reason)),)) from None
     if there:
         return path
     if "/" not in name and "\\" not in name:
@@ -42,9 +43,8 @@ def find(name: str) -> Path:
         if known.is_file():
             return known
     near = difflib.get_close_matches(name.removesuffix(SUFFIX), shipped(), n=1)
-    hint = f"did you mean the shipped recipe `{near[0]}`?" if near else "`construct recipes` lists what is shipped"
-    what = "is a folder, not a recipe" if path.is_dir() else "is neither a file here nor a shipped recipe"
-    raise Mistakes((Diagnostic("C501", f"`{name}` {what}", hint),))
+    key = "C501.folder" if path.is_dir() else "C501"
+    raise Mistakes((diagnostic(key, name=name, hint=say("reason.near", name=near[0]) if near else say("reason.shelf")),))
 
 
 def read(path: Path) -> bytes:
@@ -53,8 +53,11 @@ def read(path: Path) -> bytes:
         with path.open("rb") as file:
             return file.read(LARGEST + 1)
     except OSError as reason:
-        message = f"`{path}` can not be read: {(reason.strerror or 'unknown reason').lower()}"
-        raise Mistakes((Diagnostic("C502", message, "check the name and who may read it"),)) from None
+        raise Mistakes((diagnostic("C502", name=path, why=_why(reason)),)) from None
+
+
+def _why(reason: OSError) -> str:
+    return (reason.strerror or say("reason.unknown")).lower()
 
 
 def beside(path: Path, use: str) -> Path:
@@ -62,7 +65,7 @@ def beside(path: Path, use: str) -> Path:
     folder = path.resolve().parent
     target = (folder / f"{use}{SUFFIX}").resolve()
     if not target.is_relative_to(folder) or Path(use).is_absolute():
-        raise Mistakes((Diagnostic("C503", f"`use {use}` points outside the recipe's folder", "put the methods beside the recipe"),))
+        raise Mistakes((diagnostic("C503", use=use),))
     if not target.is_file():
-        raise Mistakes((Diagnostic("C504", f"`use {use}`: there is no file `{use}{SUFFIX}` beside the recipe", "check the name"),))
+        raise Mistakes((diagnostic("C504", use=use, suffix=SUFFIX),))
     return target

@@ -20,13 +20,14 @@ from construct.chips.cutting_plan import CuttingPlan, make_cutting_plan
 from construct.chips.subdivision import carve, carve_so_far
 from construct.claims import Verdict
 from construct.claims._verdict import decide
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Diagnostic, Mistakes, diagnostic
 from construct.geometry import to_floats
 from construct.language.parser import decode, parse, parse_methods
 from construct.language.syntax import Method, Phrase, Recipe
 from construct.number_systems import LimitMet
 from construct.number_systems.exact import ExactSystem
 from construct.patience import GivenUp, watched
+from construct.phrasebook import say
 from construct.plan import Plan, things_of
 from construct.plan.planner import make_plan
 from construct.proofs.indifferent import indifferent
@@ -174,7 +175,7 @@ def with_errors(
 
     count = analysis.TRIALS if trials is None else None if trials == STABLE else trials
     if isinstance(count, str):
-        raise Mistakes((Diagnostic("C532", f"`{trials}` is no number of trials", f"say a whole number, or `{STABLE}`"),))
+        raise Mistakes((diagnostic("C532.number", trials=trials, stable=STABLE),))
     errors = analyse(
         study.settled, study.carving, study.exact, bench=bench, trials=count, seed=analysis.SEED if seed is None else seed,
         at=at, processes=processes, progress=progress,
@@ -213,7 +214,7 @@ def with_chip_errors(
 
     count = chip_errors.TRIALS if trials is None else None if trials == STABLE else trials
     if isinstance(count, str):
-        raise Mistakes((Diagnostic("C532", f"`{trials}` is no number of trials", f"say a whole number, or `{STABLE}`"),))
+        raise Mistakes((diagnostic("C532.number", trials=trials, stable=STABLE),))
     seed = analysis.SEED if seed is None else seed
     analysis.check(study.plan, bench, count, seed, None)
     study = with_survey(study)
@@ -237,8 +238,7 @@ def with_survey(study: Study) -> Study:
     try:
         return replace(study, survey=survey(study.settled, study.carving, study.exact))
     except LimitMet as limit:
-        hint = "shorten the chain of steps before `carve`, or look at the picture for a chip that is all but nothing"
-        raise Mistakes((Diagnostic("C610", f"the chips can not be measured: {limit.reason}", hint),)) from None
+        raise Mistakes((diagnostic("C610", reason=limit.reason),)) from None
 
 
 def compare(
@@ -281,7 +281,7 @@ def _wanted(every: list[_Way], ways: Sequence[str]) -> list[_Way]:
     unknown = [name for name in ways if not any(name in (label, way) for label, _, _, way in every)]
     if unknown:
         labels = ", ".join(f"`{label}`" for label, _, _, _ in every)
-        raise Mistakes(tuple(Diagnostic("C704", f"there is no way called `{name}` in them", f"ways: {labels}") for name in unknown))
+        raise Mistakes(tuple(diagnostic("C704", name=name, labels=labels) for name in unknown))
     return [one for one in every if not ways or one[0] in ways or one[3] in ways]
 
 
@@ -393,7 +393,7 @@ def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:
     methods: list[Method] = []
     for use in recipe.uses:
         if path is None:
-            raise Mistakes((Diagnostic("C505", "`use` needs a recipe in a file: there is nothing beside a bare text", "save the recipe first", use.span),))
+            raise Mistakes((diagnostic("C505", use.span),))
         file = beside(path, use.path)
         methods += parse_methods(decode(read(file), use.path), actions=actions, claims=said, source=use.path)
     return recipe, tuple(methods)
@@ -452,7 +452,7 @@ def _patiently(plan: Plan, given_up: dict[_Place, str], patience: float) -> tupl
         if not isinstance(found, GivenUp):
             return found  # type: ignore[no-any-return]
         assert isinstance(found.at, tuple) and found.at not in given_up
-        given_up[found.at] = f"it takes longer than {patience:g} s"
+        given_up[found.at] = say("limit.patience", seconds=patience)
 
 
 def _settled(plan: Plan, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None] = _silent) -> Settled:
@@ -472,7 +472,7 @@ def _carved(
     begin(("chips", 0))
     try:
         if given_up.get(("chips", 0)):
-            raise BeyondReach((Diagnostic("C440", f"the chips can not be worked out: {given_up['chips', 0]}", "cut fewer lines"),))
+            raise BeyondReach((diagnostic("C440.given_up", reason=given_up["chips", 0]),))
         return settled, carve(settled, exact)
     except BeyondReach as beyond:
         return replace(settled, missing=settled.missing | chips, beyond=settled.beyond + beyond.diagnostics), None

@@ -25,6 +25,7 @@ from construct.chips.meetings import Overlap, Strand, carries, meetings
 from construct.chips.predicates import Box, apart, bend_sign, box_round, same, side, winding
 from construct.geometry import Circle, Curve, Point, cross, dot, radius, towards
 from construct.number_systems import LimitMet
+from construct.phrasebook import say
 
 CURVE_TOLERANCE_MM = Fraction(1, 50)
 """A french curve enters as a chain of chords with exact ends on it, nowhere farther from it than this."""
@@ -362,7 +363,7 @@ def _chords(exact: Any, number: int, piece: Piece, curve: Curve) -> list[Strand]
         bends.append((x * x + y * y) * 9)
     count = max(1, math.floor(max((exact.to_float(bend) / 16) ** 0.25 for bend in bends) / float(CURVE_TOLERANCE_MM) ** 0.5) - 1)
     if count > MOST_CHORDS:
-        raise LimitMet("a french curve is too large to carve")
+        raise LimitMet(say("limit.curve"))
     while any(exact.sign(bend - exact.rational(16 * CURVE_TOLERANCE_MM**2 * count**4)) > 0 for bend in bends):
         count += 1
     marks = [curve.controls[0], *(mark_on_curve(exact, curve, i, count) for i in range(1, count)), curve.controls[3]]

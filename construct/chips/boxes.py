@@ -8,6 +8,7 @@ from typing import Any
 from construct.chips.predicates import Box
 from construct.geometry import Circle, Point
 from construct.number_systems import LimitMet
+from construct.phrasebook import say
 
 _SHADE = 2.0**-24
 """Boxes are this part of the largest coordinate wider than need be: a float errs by 2⁻⁵² of it."""
@@ -16,7 +17,7 @@ _SHADE = 2.0**-24
 def shade(magnitude: float) -> float:
     """Return by how much boxes of things up to `magnitude` mm from the origin are widened."""
     if not math.isfinite(magnitude):
-        raise LimitMet("a coordinate is too large to carve")
+        raise LimitMet(say("limit.coordinate"))
     return _SHADE * (1.0 + magnitude)
 
 

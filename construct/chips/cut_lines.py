@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+from construct import diagnostics
 from construct.chips import Piece
 from construct.chips.predicates import on_arc, on_segment, same, same_circle, side, within
 from construct.chips.spots import spot_along, spot_of
@@ -33,16 +34,17 @@ from construct.geometry import (
     towards,
 )
 from construct.number_systems import NotANumber
+from construct.phrasebook import say
 from construct.plan import EDGE, PlannedCarving
 from construct.replay import Settled
 
 
-class Wrong(Exception):
+class Wrong(diagnostics.Wrong):
     """A mistake in one line after `carve`; `spots` say where on the wood."""
 
-    def __init__(self, code: str, message: str, hint: str = "", spots: tuple[Spot, ...] = ()) -> None:
-        super().__init__(message)
-        self.code, self.message, self.hint, self.spots = code, message, hint, spots
+    def __init__(self, key: str, /, *spots: Spot, **values: object) -> None:
+        super().__init__(key, **values)
+        self.spots = spots
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +75,8 @@ class _Reader:
         if isinstance(thing, Curve):
             return [self._curve(line, index, thing, number)]
         if index == EDGE or not isinstance(thing, Line | Circle):
-            kind = "edge of the blank" if index == EDGE else self.settled.plan.things[index].kind
-            hint = "cut a line, a circle, an arc or a curve that is drawn"
-            raise Wrong("C401", f"`{self.name(index)}` is {_a(kind)}: no knife follows that", hint)
+            what = say("kind.the.edge") if index == EDGE else say(f"kind.a.{self.settled.plan.things[index].kind}")
+            raise Wrong("C401", name=self.name(index), what=what)
         if "from" in line.words:
             stretches = [self._from_to(line, index, thing)]
         else:
@@ -98,9 +99,9 @@ class _Reader:
         if line.words and line.words[0] == "from":
             named = [self.settled.values[one] for one in line.arguments[1:3]]  # type: ignore[index]
             if not all(isinstance(mark, Point) and any(same(self.exact, mark, end) for end in ends) for mark in named):
-                raise Wrong("C408", f"`{self.name(index)}` is a curve: it is cut from end to end", f"write `cut {self.name(index)}`")
+                raise Wrong("C408.ends", name=self.name(index))
         elif "inside" in line.words or "outside" in line.words:
-            raise Wrong("C408", f"`{self.name(index)}` is a curve: it is cut from end to end", "draw the curve only as far as it is cut")
+            raise Wrong("C408.clipped", name=self.name(index))
         return Piece(index, number, curve, *ends)
 
     def _whole(self, index: int, thing: Line | Circle) -> _Stretch:
@@ -109,8 +110,7 @@ class _Reader:
                 return _Stretch(None, None)
             way = self._turns(thing, thing.start, thing.finish) * thing.turn
             if way == 0:
-                raise Wrong("C406", f"the arc `{self.name(index)}` is half a turn: which half is meant is not said",
-                            "draw it in two parts, over a mark between")  # fmt: skip
+                raise Wrong("C406.half_turn", name=self.name(index))
             return _Stretch(thing.start, thing.finish) if way > 0 else _Stretch(thing.finish, thing.start)
         if thing.start is not None and thing.finish is not None:
             return _Stretch(thing.start, thing.finish)
@@ -124,15 +124,15 @@ class _Reader:
         edge = self.settled.values[EDGE]
         name = self.name(index)
         if edge is None:
-            raise Wrong("C403", f"`{name}` has no ends on paper: how far to cut is not said", f"write `cut {name} from … to …`")
+            raise Wrong("C403", name=name)
         try:
             if isinstance(edge, Board):
                 return self._across_board(line, edge)
             first, last = (meet(self.exact, line, edge, way) for way in (-1, 1))
         except NotANumber:
-            raise Wrong("C404", f"nothing of `{name}` lies on the wood") from None
+            raise Wrong("C404.off_the_wood", name=name) from None
         if same(self.exact, first, last):
-            raise Wrong("C404", f"`{name}` only touches the wood")
+            raise Wrong("C404.only_touches", name=name)
         return _Stretch(first, last)
 
     def _across_board(self, line: Line, board: Board) -> _Stretch:
@@ -146,7 +146,7 @@ class _Reader:
             if on_segment(self.exact, along.start, point, along.finish) and not self._among(point, found):
                 found.append(point)
         if len(found) < 2:
-            raise NotANumber("the line passes the board by")
+            raise NotANumber(say("no_number.passes_by"))
         if self.exact.sign(dot(towards(found[0], found[1]), (line.dx, line.dy))) < 0:
             found.reverse()
         return _Stretch(found[0], found[1])
@@ -160,24 +160,22 @@ class _Reader:
             assert isinstance(one, int)
             mark = self.settled.values[one]
             if not isinstance(mark, Point):
-                raise Wrong("C402", f"`{self.name(one)}` is no mark: a cut goes from mark to mark")
+                raise Wrong("C402.no_mark", mark=self.name(one))
             off = left_of(mark, thing) if isinstance(thing, Line) else inside(mark, thing)
             if self.exact.sign(off) != 0:
-                raise Wrong("C402", f"the mark `{self.name(one)}` is not on `{name}`: it lies {self._off(mark, thing):.3g} mm from it",
-                            "make the mark where something meets the line that is cut", (self._spot(mark, "off_the_line"),))  # fmt: skip
+                raise Wrong("C402", self._spot(mark, "off_the_line"), mark=self.name(one), name=name, off=self._off(mark, thing))
             ends.append(mark)
         start, finish = ends
         if same(self.exact, start, finish):
-            raise Wrong("C406", "the cut ends where it starts", f"write `cut {name}` for the whole of it")
+            raise Wrong("C406.no_way", name=name)
         if isinstance(thing, Line):
             if "the long way" in line.words:
-                raise Wrong("C406", f"`{name}` is straight: it has no long way")
+                raise Wrong("C406.straight", name=name)
             whole = thing.start, thing.finish
             if whole[0] is not None and whole[1] is not None:
                 for mark, one in zip(ends, line.arguments[1:3], strict=True):
                     if not on_segment(self.exact, whole[0], mark, whole[1]):
-                        message = f"the mark `{self.name(one)}` lies beyond where `{name}` ends"  # type: ignore[arg-type]
-                        raise Wrong("C407", message, "draw the line longer", (self._spot(mark, "beyond_the_end"),))
+                        raise Wrong("C407.beyond", self._spot(mark, "beyond_the_end"), mark=self.name(one), name=name)
             return _Stretch(start, finish)
         return self._arc_from_to(line, index, thing, start, finish)
 
@@ -188,20 +186,18 @@ class _Reader:
         whole = self._whole(index, circle)
         drawn = [self._lies_in(one, whole) for one in ways]
         if not any(drawn):
-            hint = "an arc from mark to mark ends there: draw it longer"
             there = tuple(self._spot(mark, "asked_to") for mark in (start, finish))
-            raise Wrong("C407", f"that part of `{name}` is not drawn", hint, there)
+            raise Wrong("C407", *there, name=name)
         long_way = "the long way" in line.words
         if short == 0:
             if all(drawn):
-                raise Wrong("C406", f"the two ways along `{name}` are equally long: which one is meant is not said",
-                            "cut it in two parts, over a mark between, or say `inside` another circle")  # fmt: skip
+                raise Wrong("C406.two_ways", name=name)
             return ways[drawn.index(True)]
         wanted = 0 if (short > 0) != long_way else 1
         if drawn[wanted]:
             return ways[wanted]
         if long_way:
-            raise Wrong("C407", f"the long way along `{name}` is not drawn", "leave `the long way` out, or draw it")
+            raise Wrong("C407.long_way", name=name)
         return ways[1 - wanted]
 
     def _lies_in(self, part: _Stretch, whole: _Stretch) -> bool:
@@ -231,19 +227,18 @@ class _Reader:
         bound = self.settled.values[other]
         name, bound_name = self.name(index), self.name(other)
         if not isinstance(bound, Circle):
-            hint = "write `cut … from … to …`"
             if isinstance(bound, Board | Oval):
-                raise Wrong("C405", f"`{word} {bound_name}` is not worked out for a blank that is not round", hint)
-            raise Wrong("C405", f"`{bound_name}` is no circle: it has no inside", hint)
+                raise Wrong("C405.not_round", word=word, bound_name=bound_name)
+            raise Wrong("C405", bound_name=bound_name)
         if isinstance(thing, Circle):
             if same_circle(self.exact, thing, bound):
-                raise Wrong("C404", f"`{name}` and `{bound_name}` are one circle", "say another circle")
+                raise Wrong("C404.one_circle", name=name, bound_name=bound_name)
             kept = self._arcs(thing, bound, whole, word == "inside")
         else:
             kept = self._parts(thing, bound, whole, word == "inside")
         if not kept:
             there = spot_along(self.exact, self.settled.plan, Piece(index, number, thing, whole.start, whole.finish), "this_is_meant")
-            raise Wrong("C404", f"nothing of `{name}` lies {word} `{bound_name}`", "look at the picture: which part is meant?", (there,))
+            raise Wrong(f"C404.{word}", there, name=name, bound_name=bound_name)
         return kept
 
     def _arcs(self, circle: Circle, bound: Circle, whole: _Stretch, inner: bool) -> list[_Stretch]:
@@ -304,7 +299,3 @@ class _Reader:
             if (self.exact.sign(inside(middle, bound)) > 0) == inner:
                 kept.append(_Stretch(a, b))
         return kept
-
-
-def _a(noun: str) -> str:
-    return f"the {noun}" if noun.startswith("edge of") else f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"

@@ -18,7 +18,7 @@ from construct.chips.isometry import groups
 from construct.chips.rounds import Round, clock_angle, find_rounds, lay_out, outwards
 from construct.chips.strokes import HAND, Going, goings_of, lie
 from construct.chips.walls import Spot, Wall, mean_width_mm, spot, to_grain
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
 from construct.geometry import Point
 from construct.number_systems import LimitMet
 from construct.replay import Settled
@@ -119,9 +119,9 @@ def make_cutting_plan(settled: Settled, carving: Carving, exact: Any, *, hand: s
     """
     wrongs = []
     if hand not in HANDS:
-        wrongs.append(Diagnostic("C660", f"`{hand}` is no hand", "say `right` or `left`"))
+        wrongs.append(diagnostic("C660", hand=hand))
     if first not in FIRSTS:
-        wrongs.append(Diagnostic("C661", f"`{first}` is nothing that could be cut first", "say `hard` or `rosette`"))
+        wrongs.append(diagnostic("C661", first=first))
     if wrongs:
         raise Mistakes(tuple(wrongs))
     return _Planner(settled, carving, exact, hand, first).plan()

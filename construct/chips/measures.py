@@ -17,6 +17,7 @@ from construct.chips.predicates import bend_sign, counterclockwise, is_smooth, t
 from construct.geometry import Point, cross, dot, square_distance, towards
 from construct.number_systems import LimitMet, Number
 from construct.number_systems._balls import Ball, ball, certain_sign, narrowed, pi, turned, working_at
+from construct.phrasebook import say
 
 LONGEST_TEXT = 200
 """A closed form with more characters than this is for nobody to read."""
@@ -119,7 +120,7 @@ def orientation(exact: Any, walk: Outline) -> int:
         return walk[0].sense  # two arcs that bend the same way
     found = area_sign(exact, area(exact, (walk,)), 1 << 14)
     if found is None:
-        raise LimitMet("a chip is too thin to tell its inside")
+        raise LimitMet(say("limit.thin_inside"))
     return found
 
 

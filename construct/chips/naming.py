@@ -27,28 +27,27 @@ from construct.chips.predicates import (
 )
 from construct.chips.spots import spot_in, spot_of
 from construct.geometry import Circle, Line, Point, left_of, towards
+from construct.phrasebook import say
 from construct.plan import Argument
 from construct.replay import Settled
 
 SIDE = "on the side of"
-MISSING = "is a cut missing, or does one end too early?"
 
 
 @dataclass(frozen=True, slots=True)
 class _Meant:
     """What the words of a chip fit.
 
-    faces: numbers of the faces.  one, many: what is said of a face, and of several: "lies inside `a`", "lie inside `a`".
-    none, too_many: what would be right where no face fits, and where several do.
-    marks: what the words speak of, to show where nothing was found.
+    faces: numbers of the faces.  how: which wording of C420 and C421 speaks of them: "holds", "corners", "between".
+    told: what that wording names.  marks: what the words speak of, to show where nothing was found.
+    side: the wording's ending where a side of a line is asked for, "" else.
     """
 
     faces: tuple[int, ...]
-    one: str
-    many: str
-    none: str
-    too_many: str
+    how: str
+    told: str
     marks: tuple[Point, ...] = ()
+    side: str = ""
 
 
 def face_meant(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[str, ...], parts: Sequence[Argument]) -> int:
@@ -64,10 +63,10 @@ def face_meant(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple
         meant = _on_side(settled, exact, faces, meant, parts[len(places) :])
     if not meant.faces:
         there = tuple(spot_of(exact, settled.plan, mark, "looked_for") for mark in meant.marks)
-        raise Wrong("C420", f"no chip {meant.one}", meant.none, there)
+        raise Wrong(f"C420.{'side_' if meant.side else ''}{meant.how}", *there, told=meant.told, side=meant.side)
     if len(meant.faces) > 1:
         fits = tuple(spot_in(exact, settled.plan, faces[number].walks, "fits") for number in meant.faces)
-        raise Wrong("C421", f"{len(meant.faces)} chips {meant.many}", meant.too_many, fits)
+        raise Wrong(f"C421.{meant.how}", *fits, count=len(meant.faces), told=meant.told, side=meant.side)
     return meant.faces[0]
 
 
@@ -83,7 +82,7 @@ def _mark(settled: Settled, index: Argument) -> Point:
     assert isinstance(index, int)
     mark = settled.values[index]
     if not isinstance(mark, Point):
-        raise Wrong("C425", f"`{_name(settled, index)}` is no mark", "a chip is told by a mark in it, by its corners, or by circles")
+        raise Wrong("C425.mark", name=_name(settled, index))
     return mark
 
 
@@ -99,9 +98,9 @@ def _holding(settled: Settled, exact: Any, faces: Sequence[Face], index: Argumen
     for number in near:
         if on_walks(exact, faces[number].walks, mark):
             there = (spot_of(exact, settled.plan, mark, "on_an_edge"),)
-            raise Wrong("C422", f"the mark {name} lies on the edge of a chip, not in one", "name a mark inside it, or its corners", there)
+            raise Wrong("C422", *there, name=name)
     found = tuple(number for number in near if in_walks(exact, faces[number].walks, mark))
-    return _Meant(found, f"holds the mark {name}: no cuts go round it", "", MISSING, "", (mark,))
+    return _Meant(found, "holds", name, (mark,))
 
 
 def _with_corners(settled: Settled, exact: Any, faces: Sequence[Face], part: Argument) -> _Meant:
@@ -119,14 +118,7 @@ def _with_corners(settled: Settled, exact: Any, faces: Sequence[Face], part: Arg
         if all(any(same(exact, mark, corner) for mark in marks.values()) for corner in corners):
             found.append(number)
     names = _names(settled, part, ", ")
-    return _Meant(
-        tuple(found),
-        f"has the corners {names}",
-        f"have the corners {names}",
-        "every corner must be named, and each must be one",
-        "add `on the … side of` a line between them, or say it by a mark in it, or by circles",
-        tuple(marks.values()),
-    )
+    return _Meant(tuple(found), "corners", names, tuple(marks.values()))
 
 
 def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[str, ...], parts: Sequence[Argument]) -> _Meant:
@@ -135,8 +127,7 @@ def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[s
         for index in _list(part):
             thing = settled.values[index]
             if not isinstance(thing, Circle):
-                hint = "say it by a mark in it, or by its corners"
-                raise Wrong("C425", f"`{_name(settled, index)}` is no circle: it has no inside", hint)
+                raise Wrong("C425.circle", name=_name(settled, index))
             rings[word].append(thing)
     boxes = [arc_box(exact, circle, None, None) for circle in rings["inside"]]
     found = [
@@ -146,15 +137,9 @@ def _between(settled: Settled, exact: Any, faces: Sequence[Face], words: tuple[s
         and all(walk_within(exact, face.outline, circle) for circle in rings["inside"])
         and all(_is_outside(exact, face, circle) for circle in rings["outside"])
     ]
-    told = ", ".join(f"{word} {_names(settled, part, ' and ')}" for word, part in zip(words, parts, strict=False))
-    return _Meant(
-        tuple(found),
-        f"lies {told}",
-        f"lie {told}",
-        MISSING,
-        "add `outside` another circle, or `on the … side of` a line between them, or say it by a mark in it",
-        tuple(circle.centre for circle in rings["inside"]),
-    )
+    both = f" {say('list.and')} "
+    told = ", ".join(say(f"chips.place.{word}", names=_names(settled, part, both)) for word, part in zip(words, parts, strict=False))
+    return _Meant(tuple(found), "between", told, tuple(circle.centre for circle in rings["inside"]))
 
 
 def _on_side(settled: Settled, exact: Any, faces: Sequence[Face], meant: _Meant, parts: Sequence[Argument]) -> _Meant:
@@ -164,20 +149,18 @@ def _on_side(settled: Settled, exact: Any, faces: Sequence[Face], meant: _Meant,
     if len(parts) == 2:
         line = settled.values[parts[1]]  # type: ignore[index]
         if not isinstance(line, Line):
-            raise Wrong("C425", f"{names} is no line: it has no sides", "name a line, or two marks of one, as in `on the D side of A B`")
+            raise Wrong("C425.line", names=names)
     else:
         a, b = (_mark(settled, part) for part in parts[1:])
         if same(exact, a, b):
-            raise Wrong("C425", f"the marks {names} are one: no line runs through them", "name two marks of the line that is meant")
+            raise Wrong("C425.one_mark", names=names)
         line = Line(a.x, a.y, *towards(a, b))
     sign = exact.sign(left_of(mark, line))
     if sign == 0:
         there = (spot_of(exact, settled.plan, mark, "on_the_line"),)
-        raise Wrong("C425", f"the mark {_names(settled, parts[0], '')} lies on {names}: it tells no side", "name a mark beside it", there)
+        raise Wrong("C425.no_side", *there, mark=_names(settled, parts[0], ""), names=names)
     kept = tuple(number for number in meant.faces if all(walk_on_side(exact, walk, line, sign) for walk in faces[number].walks))
-    told = f", on the {_names(settled, parts[0], '')} side of {names}"
-    none = "a chip that the line runs through lies on neither side"
-    return replace(meant, faces=kept, one=meant.one + told, many=meant.many + told, none=none)
+    return replace(meant, faces=kept, side=say("chips.place.side", mark=_names(settled, parts[0], ""), line=names))
 
 
 def _encloses(outer: Box, inner: Box) -> bool:

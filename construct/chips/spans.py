@@ -17,6 +17,7 @@ from construct.chips.edge_balls import BITS, EdgeBalls, Pair, size
 from construct.chips.predicates import Box
 from construct.number_systems import LimitMet
 from construct.number_systems._balls import Ball, ends, working_at
+from construct.phrasebook import say
 
 Flat = tuple[float, float]
 
@@ -198,7 +199,7 @@ def _widened(found: Iterable[_Candidate], *, largest: bool = True) -> Span:
     one_end, other_end = ends(sure), ends(any_of)
     lower, upper = (one_end[0], other_end[1]) if largest else (other_end[0], one_end[1])
     if upper - lower > Fraction(1, 10**6):
-        raise LimitMet("a way would need too many figures")
+        raise LimitMet(say("limit.way_figures"))
     return Span(lower, upper, _flat(best.start), _flat(best.finish))
 
 

@@ -26,8 +26,6 @@ from construct.phrasebook import say
 from construct.plan import EDGE, PlannedCarving, PlannedLength
 from construct.replay import Settled
 
-ONE_OF_THEM = "a chip with a name is carved: keep one of the lines"
-
 
 def carve(settled: Settled, exact: Any) -> Carving | None:
     """Return the chips of a settled recipe; None where it has no `carve` part.
@@ -158,16 +156,16 @@ class _Carver:
         width = line.arguments[-1] if "wide" in line.words else None
         if width is None:
             return None
-        return _some_mm(width, "a groove is wider than nothing")
+        return _some_mm(width, "groove")
 
     def _wish(self, line: PlannedCarving, wishes: _Wishes) -> None:
-        twice = Wrong("C431", "this is said twice, and differently", "keep the line that is meant")
+        twice = Wrong("C431")
         if line.how == "knife":
             upright = "upright" in line.words
             things = [line.arguments[1]] if upright else [None, line.arguments[2]] if len(line.arguments) > 2 else [None]
             for turns, thing in zip((one for one in line.arguments if isinstance(one, Fraction)), things, strict=True):
                 if not 0 < turns < Fraction(1, 4):
-                    raise Wrong("C430", "a knife stands at more than 0 and less than 90 deg", "as in `knife 65 deg`")
+                    raise Wrong("C430")
                 angle = KnifeAngle(turns, thing, upright)  # type: ignore[arg-type]
                 said = [one for one in wishes.knife if one.thing == thing]
                 if said and said[0] != angle:
@@ -179,12 +177,12 @@ class _Carver:
                 raise twice
             wishes.stand = line.words[0]
         elif line.how == "deepest":
-            depth = _some_mm(line.arguments[0], "a chip is deeper than nothing")
+            depth = _some_mm(line.arguments[0], "deepest")
             if wishes.deepest_mm not in (None, depth):
                 raise twice
             wishes.deepest_mm = depth
         elif line.how == "land":
-            width = _some_mm(line.arguments[0], "a land is wider than nothing")
+            width = _some_mm(line.arguments[0], "land")
             if wishes.land_mm not in (None, width):
                 raise twice
             wishes.land_mm = width
@@ -199,8 +197,7 @@ class _Carver:
                 continue
             name = self.plan.things[piece.thing].name
             spots = (spot_at(self.plan, off, "off_the_wood"),)
-            hint = "cut it `from … to …`, or `inside` a circle on the wood"
-            raise Wrong("C413", f"this cut along `{name}` runs off the wood", hint, spots)
+            raise Wrong("C413", *spots, name=name)
         return pieces
 
     def _judge(self, arrangement: Arrangement) -> None:
@@ -208,19 +205,16 @@ class _Carver:
         for first, second in arrangement.overlaps:
             one, two = pieces[first], pieces[second]
             other = self.lines[one.line]
-            where = "this line" if one.line == two.line else f"`{other.text.strip()}` in line {other.span.line}"
-            hint = "the knife follows a line once: cut only the part that is new"
+            key = "C410" if one.line == two.line else "C410.elsewhere"
             spots = (spot_shared(self.exact, self.plan, one, two, "lie_on_each_other"),)
-            self._note(self.lines[two.line], Wrong("C410", f"this cut lies on one already made, by {where}", hint, spots))
+            self._note(self.lines[two.line], Wrong(key, *spots, text=other.text.strip(), line=other.span.line))
         for number, piece in enumerate(pieces if not arrangement.overlaps else ()):
             name = self.plan.things[piece.thing].name
             line = self.lines[piece.line]
             if not arrangement.uses[number]:
-                hint = "cut what closes it too, or write `groove` for a line by itself"
-                self._note(line, Wrong("C411", f"this cut along `{name}` closes no chip", hint, self._loose(arrangement, number)))
+                self._note(line, Wrong("C411", *self._loose(arrangement, number), name=name))
             elif arrangement.idle[number]:
-                hint = "end it with `from … to …`, or `inside` a circle"
-                beyond = Wrong("C412", f"this cut along `{name}` runs on beyond the chips", hint, self._loose(arrangement, number))
+                beyond = Wrong("C412", *self._loose(arrangement, number), name=name)
                 self.warnings.append((line, beyond))
 
     def _loose(self, arrangement: Arrangement, number: int) -> tuple[Spot, ...]:
@@ -239,8 +233,7 @@ class _Carver:
             thing = line.arguments[-1] if line.how == "knife" else None
             if isinstance(thing, int) and thing not in cut:
                 name = self.settled.plan.things[thing].name
-                hint = f"write `cut {name}`, or name a line that is cut"
-                wrong = Wrong("C434", f"no cut follows `{name}`, so this angle is for no wall", hint)
+                wrong = Wrong("C434", name=name)
                 self.warnings.append((line, wrong))
 
     # --- names ---------------------------------------------------------------------------------
@@ -257,14 +250,14 @@ class _Carver:
                 face = face_meant(self.settled, self.exact, faces, line.words, parts)
                 if line.how == "leave":
                     if face in named:
-                        raise Wrong("C424", f"this chip is left, and called `{named[face][0]}` too", ONE_OF_THEM)
+                        raise Wrong("C424.named", name=named[face][0])
                     if face not in left:
                         left.append(face)
                     continue
                 if face in named:
-                    raise Wrong("C423", f"this chip is called `{named[face][0]}` already", "a chip has one name")
+                    raise Wrong("C423", name=named[face][0])
                 if face in left:
-                    raise Wrong("C424", "this chip is left, as a line above says", ONE_OF_THEM)
+                    raise Wrong("C424.left")
                 assert isinstance(line.arguments[0], int)
                 named[face] = line.name, line.arguments[0]
             except Wrong as wrong:
@@ -302,12 +295,12 @@ def _middle(exact: Any, face: Face) -> tuple[float, float]:
     return sum(x for x, _ in marks) / len(marks), sum(y for _, y in marks) / len(marks)
 
 
-def _some_mm(length: Any, message: str) -> Fraction:
+def _some_mm(length: Any, what: str) -> Fraction:
     assert isinstance(length, PlannedLength)
     if length.value <= 0:
-        raise Wrong("C432", message, "say a length above 0 mm")
+        raise Wrong(f"C432.{what}")
     return length.value
 
 
 def _too_deep(limit: LimitMet) -> Wrong:
-    return Wrong(_TOO_DEEP, f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this line")
+    return Wrong(_TOO_DEEP, reason=limit.reason)

@@ -29,6 +29,7 @@ from construct.chips.predicates import in_walks, on_walks
 from construct.geometry import Point
 from construct.number_systems import LimitMet
 from construct.number_systems._balls import Ball, ends, no_limit, point_ball, working_at
+from construct.phrasebook import say
 
 MOST_STARTS = 1
 """Places that are climbed from before the boxes; a thin chip is found by these alone."""
@@ -109,7 +110,7 @@ class _Search:
         with working_at(BITS):
             upper = self._covered()
             if self.lower is None:
-                raise LimitMet("a chip is too thin to find its widest place")
+                raise LimitMet(say("limit.thin_widest"))
             low, high = ends(self.lower)[0], ends(upper)[1]
         touched, bases = contacts(self.floats, self.walks, (float(self.centre[0]), float(self.centre[1])), CLOSE)
         return Widest(low, high, self.centre, touched, bases)

@@ -21,9 +21,11 @@ from fractions import Fraction
 from types import ModuleType
 from typing import Any
 
+from construct.diagnostics import worded
 from construct.geometry import Edge
 from construct.language.syntax import Phrase, Ratio
 from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem
+from construct.phrasebook import say
 from construct.registry import plugins
 
 
@@ -126,7 +128,7 @@ class Statement:
     right: the right side of an equality, for `within 0.5 %`; None where there is none.
     other: for what no number of the tower can say (an angle that no construction gives, a pi): a test
         that must hold too; it returns True, False or None for "can not be told".
-    only_within: a sentence where the claim has a sense only with `within`, "" else.
+    only_within: where the claim has a sense only with `within`, how V301 words it, "" else.
     """
 
     zeros: tuple[Number, ...] = ()
@@ -147,11 +149,11 @@ class NoGap(Exception):
 
 
 class Senseless(Exception):
-    """The claim makes no sense for these things, though each is of a right kind."""
+    """The claim makes no sense for these things, though each is of a right kind; `key` is its wording under V301."""
 
-    def __init__(self, message: str, hint: str = "") -> None:
-        super().__init__(message)
-        self.message, self.hint = message, hint
+    def __init__(self, key: str, /, **values: object) -> None:
+        _, self.message, self.hint = worded(f"V301.{key}", values)
+        super().__init__(self.message)
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,9 +236,9 @@ def ratio_value(numbers: NumberSystem, ratio: Ratio, pi: Number | None = None) -
             case "sqrt":
                 return numbers.sqrt(parts[0])
     except NotANumber as none:
-        raise Senseless("this ratio has no value", none.reason) from none
+        raise Senseless("no_value", reason=none.reason) from none
     if pi is None:
-        raise Senseless("pi is no ratio that compass and straightedge reach", "give it `within` a tolerance")
+        raise Senseless("pi")
     return pi
 
 
@@ -249,7 +251,7 @@ def sign(numbers: NumberSystem, number: Number) -> int:
     """Return -1, 0 or +1; `LimitMet` where the system can not tell."""
     found = numbers.sign(number)
     if found is None:
-        raise LimitMet("a sign could not be settled")
+        raise LimitMet(say("limit.sign"))
     return found
 
 

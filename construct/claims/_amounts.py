@@ -19,6 +19,7 @@ from construct.number_systems import LimitMet, NotANumber, Number
 from construct.number_systems._angles import cosine, pi, root, sine
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.interval import IntervalSystem
+from construct.phrasebook import say
 
 MOST_DIGITS = 640
 """So many digits are asked of an enclosure before it is said that it can not tell."""
@@ -165,7 +166,7 @@ def pi_bounds(exact: Any, gap: PiGap, times: Fraction, digits: int) -> _Bounds:
     try:
         ratio = numbers.bounds(ratio_value(numbers, gap.ratio, pi(numbers.bits)))
     except NotANumber as none:
-        raise LimitMet("a ratio that holds pi can not be worked out") from none
+        raise LimitMet(say("limit.pi_ratio")) from none
     right = _times(_times(ratio, exact.enclosure(gap.of, digits + 8)), (times, times))
     return _less(exact.enclosure(gap.plain, digits + 8), right)
 
@@ -200,7 +201,7 @@ def _sign(bounds: Callable[[int], _Bounds]) -> int:
         if lower == upper == 0:
             return 0
         digits *= 2
-    raise LimitMet(f"{MOST_DIGITS} digits do not tell on which side of the limit this lies")
+    raise LimitMet(say("limit.digits", digits=MOST_DIGITS))
 
 
 def _plus(one: _Bounds, other: _Bounds) -> _Bounds:

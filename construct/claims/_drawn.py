@@ -60,7 +60,4 @@ def refuse_half_turn(numbers: Any, thing: Line | Circle) -> None:
     if isinstance(thing, Circle) and thing.turn and thing.start is not None and thing.finish is not None:
         chord: tuple[Number, Number] = towards(thing.start, thing.finish)
         if sign(numbers, cross(chord, towards(thing.start, thing.centre))) == 0:
-            raise Senseless(
-                "this arc is half a circle: which way round it is drawn can not be told",
-                "draw the whole circle, or an arc that ends elsewhere",
-            )
+            raise Senseless("half_circle")

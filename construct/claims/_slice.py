@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from construct.language.syntax import Angle
+from construct.phrasebook import say
 from construct.plan import EDGE, Plan, PlannedClaim, PlannedLength, Step, needs, things_of
 
 
@@ -61,7 +62,8 @@ def aims(plan: Plan, steps: tuple[Step, ...]) -> tuple[str, ...]:
     """Return the conditions of steps that hit only what they aim at: by eye, by trial."""
     found = []
     for step in steps:
-        sentence = step.phrase.option("aims")
+        aim = step.phrase.option("aims")
+        sentence = say(aim) if aim else None
         if sentence:
             names = ", ".join(plan.things[index].name for index in step.outputs)
             found.append(f"{sentence} (line {step.span.line}, {names})")

@@ -15,6 +15,7 @@ from construct.claims import AngleGap, Part, size
 from construct.geometry import direction, is_constructible
 from construct.number_systems import LimitMet, Number
 from construct.number_systems._angles import is_conjugate_cosine, turns
+from construct.phrasebook import say
 
 FIRST_BITS = 128
 LAST_BITS = 1 << 14
@@ -49,7 +50,7 @@ def angle_sign(exact: Any, gap: AngleGap, less: Fraction = Fraction(0)) -> int:
                 # the gap, times the parts' common denominator, is a whole number of turns, and it is about 0
                 return 0
         bits *= 2
-    raise LimitMet("two angles are too near each other to tell them apart")
+    raise LimitMet(say("limit.two_angles"))
 
 
 def half_angle(numbers: Any, x: Number, y: Number) -> AngleGap:
@@ -67,7 +68,7 @@ def product(exact: Any, gap: AngleGap) -> tuple[Number, Number]:
     x, y = exact.rational(1), exact.rational(0)
     times = whole(gap)
     if sum(abs(part.times * times) for part in gap.parts) > MOST_FACTORS:
-        raise LimitMet(f"angles are compared exactly up to {MOST_FACTORS} of them together")
+        raise LimitMet(say("limit.many_angles", most=MOST_FACTORS))
     for part in gap.parts:
         count = int(part.times * times)
         step = part.y if count > 0 else -part.y

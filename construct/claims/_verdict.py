@@ -16,13 +16,12 @@ from construct.chips import Carving
 from construct.claims import BoundedGap, Finding, NoGap, PiGap, Senseless, Statement, Verdict, World, sign
 from construct.claims._amounts import AngleAmount, BoundedAmount, ExactAmount, amount, within_of_pi
 from construct.claims._slice import aims, choices, slice_of
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Diagnostic, Mistakes, diagnostic
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber
+from construct.phrasebook import say
 from construct.plan import EDGE, PlannedClaim, PlannedLength, things_of
 from construct.replay import Settled, argument_value
-
-_TOO_LARGE = "the numbers in it grow too large to settle it: {}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +63,10 @@ def decide(
         try:
             answer = _answer(world, claim, things)
         except Senseless as wrong:
-            wrongs.append(_diagnostic(settled, claim, "V301", wrong.message, wrong.hint))
+            wrongs.append(Diagnostic("V301", wrong.message, wrong.hint, claim.span, _text(settled, claim)))
             continue
         except NotANumber as none:
-            wrongs.append(_diagnostic(settled, claim, "V302", f"this claim makes no sense here: {none.reason}", ""))
+            wrongs.append(diagnostic("V302", claim.span, _text(settled, claim), reason=none.reason))
             continue
         steps = slice_of(plan, claim)
         verdicts.append(
@@ -93,13 +92,12 @@ def _not_there(settled: Settled, claim: PlannedClaim) -> str:
     if not any(index in settled.missing for argument in claim.arguments for index in things_of(argument)):
         return ""
     lines = sorted({one.span.line for one in settled.beyond if one.span is not None})
-    where = f"line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))}"
-    return f"what {where} would make is too deep to work out exactly"
+    return say("undecided.deep", count=len(lines), lines=", ".join(map(str, lines)))
 
 
-def _diagnostic(settled: Settled, claim: PlannedClaim, code: str, message: str, hint: str) -> Diagnostic:
+def _text(settled: Settled, claim: PlannedClaim) -> str:
     lines, line = settled.plan.lines, claim.span.line
-    return Diagnostic(code, message, hint, claim.span, lines[line - 1] if 0 < line <= len(lines) else "")
+    return lines[line - 1] if 0 < line <= len(lines) else ""
 
 
 def _with_chips(settled: Settled, carving: Carving | None) -> tuple[Any, ...]:
@@ -122,7 +120,7 @@ def _answer(world: World, claim: PlannedClaim, values: tuple[Any, ...]) -> Answe
         tolerance = within.turns * 360 if isinstance(within, Angle) else within
         return judge(exact, statement, tolerance, unit)
     except LimitMet as limit:
-        return Answer("undecided", None, _TOO_LARGE.format(limit.reason))
+        return Answer("undecided", None, say("undecided.large", reason=limit.reason))
 
 
 def judge(exact: Any, statement: Statement, tolerance: Fraction | None = None, unit: str = "mm") -> Answer:
@@ -131,7 +129,7 @@ def judge(exact: Any, statement: Statement, tolerance: Fraction | None = None, u
     tolerance: of `within`, None where there is none; unit: "mm", "deg" (degrees) or "part" (of the right side).
     """
     if statement.only_within and tolerance is None:
-        raise Senseless(statement.only_within, "give it a tolerance, as in `within 0.5 %`")
+        raise Senseless(statement.only_within)
     zeros_hold = all(sign(exact, number) == 0 for number in statement.zeros)
     signs_hold = all(sign(exact, number) > 0 for number in statement.positives) and all(
         sign(exact, number) >= 0 for number in statement.not_negatives
@@ -140,7 +138,7 @@ def judge(exact: Any, statement: Statement, tolerance: Fraction | None = None, u
     if zeros_hold and signs_hold and statement.other is not None and not statement.only_within:
         told = statement.other()
         if told is None:
-            return Answer("undecided", None, "nothing known here can settle it")
+            return Answer("undecided", None, say("undecided.unknown"))
         other = told
     if zeros_hold and signs_hold and other and not statement.only_within:
         return Answer("proved")
@@ -161,7 +159,7 @@ def _failed(exact: Any, statement: Statement, tolerance: Fraction | None, unit: 
     except LimitMet as limit:
         if tolerance is not None:
             raise
-        return Answer("refuted", None, _TOO_LARGE.format(limit.reason))
+        return Answer("refuted", None, say("undecided.large", reason=limit.reason))
     if tolerance is None:
         return Answer("refuted", finding)
     if isinstance(gap, PiGap) and unit == "part":
@@ -169,7 +167,7 @@ def _failed(exact: Any, statement: Statement, tolerance: Fraction | None, unit: 
     elif isinstance(gap, BoundedGap) and gap.within is not None:
         told = gap.within(tolerance, unit)
         if told is None:
-            raise LimitMet("it is too near the tolerance")
+            raise LimitMet(say("limit.tolerance"))
         holds = told
     else:
         holds = _within(exact, statement, size, tolerance, unit)

@@ -20,6 +20,7 @@ from construct.chips.measures import Arc, Area, area, area_enclosure, area_text
 from construct.claims import BoundedGap, NoGap, Senseless, Statement, World
 from construct.language.syntax import Phrase
 from construct.number_systems import LimitMet
+from construct.phrasebook import say
 
 NAME = "alike"
 NOTE = "chips are congruent, or equal in area"
@@ -44,14 +45,14 @@ def alike(world: World, chips: tuple[Chip | None, ...]) -> Statement:
 def _found(chips: Sequence[Chip | None]) -> list[Chip]:
     found = [chip for chip in chips if chip is not None]
     if len(found) < len(chips):
-        raise Senseless("one of these chips is not cut out", "name a chip after `carve` before claiming anything about it")
+        raise Senseless("not_cut")
     return found
 
 
 def _worst_misfit(exact: Any, first: Chip, rest: Sequence[Chip]) -> BoundedGap:
     size = Fraction(max(misfit(exact, first, chip) for chip in rest))
     if size == 0:
-        raise NoGap("the chips differ by less than can be shown")
+        raise NoGap(say("no_gap.chips"))
 
     def within(tolerance: Fraction, _unit: str) -> bool | None:
         return None if abs(size - tolerance) <= tolerance * _MARGIN else size < tolerance

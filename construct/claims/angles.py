@@ -28,7 +28,7 @@ def _angle(world: World, a: Point, corner: Point, b: Point) -> _Way:
     one, other = towards(corner, a), towards(corner, b)
     for way in (one, other):
         if sign(world.numbers, dot(way, way)) == 0:
-            raise Senseless("a mark lies on the corner itself: there is no angle", "an angle needs two marks away from its corner")
+            raise Senseless("on_the_corner")
     return dot(one, other), size(world.numbers, cross(one, other))
 
 
@@ -43,7 +43,7 @@ def _is(world: World, way: _Way, turns: Fraction) -> Statement:
 
 def _allowed(turns: Fraction) -> None:
     if not 0 <= turns <= HALF:
-        raise Senseless("an angle between marks or lines lies between 0 and 180 deg", "claim the angle on the other side")
+        raise Senseless("angle_too_large")
 
 
 def is_size(world: World, a: Point, corner: Point, b: Point, turns: Fraction) -> Statement:
@@ -75,9 +75,9 @@ def is_part(world: World, a: Point, o: Point, b: Point, ratio: Ratio, d: Point, 
     plain = ExactSystem()  # a written ratio is a plain number, whatever the drawing's numbers are
     times = None if holds_pi(ratio) else plain.is_rational(ratio_value(plain, ratio))
     if times is None:
-        raise Senseless("angles are compared by whole numbers and fractions", "as in `is 1/3 of angle A O B`")
+        raise Senseless("angle_ratio")
     if times < 0:
-        raise Senseless("an angle is never less than nothing", "give a ratio above 0")
+        raise Senseless("angle_below_nothing")
     gap = AngleGap((Part(Fraction(1), *_angle(world, a, o, b)), Part(-times, *_angle(world, d, p, e))))
     return Statement(other=lambda: angle_sign(world.numbers, gap) == 0, gap=lambda: gap)
 
@@ -102,7 +102,7 @@ def _compared(world: World, way: _Way, turns: Fraction, side: int) -> Statement:
 
 
 _DEG = ("within", ("deg",))
-_SENSE = ("sense", "no angle in it becomes flat, or nothing, or loses a mark to its corner")
+_SENSE = ("sense", "sense.flat")
 _EXTRA = (_DEG, _SENSE)
 _ANGLE = "angle <A mark> <O mark> <B mark>"
 PHRASES = (
@@ -112,5 +112,5 @@ PHRASES = (
     Phrase(f"{_ANGLE} is over <a angle>", over, note="gap: by how much not", extra=_EXTRA),
     Phrase(f"{_ANGLE} is under <a angle>", under, note="gap: by how much not", extra=_EXTRA),
     Phrase("angle between <g line> and <k line> is <a angle>", between_lines, note="gap: left less right",
-           extra=(_DEG, ("sense", "the two lines in it become neither parallel nor square to each other"))),
+           extra=(_DEG, ("sense", "sense.lines"))),
 )  # fmt: skip

@@ -29,10 +29,10 @@ def part_of(world: World, chip: Chip | None, ratio: Ratio, whole: Chip | None) -
     """One chip's area is a given part of another's."""
     exact: Any = world.numbers
     if holds_pi(ratio):
-        raise Senseless("a ratio of areas is said without pi here", "name the other region as a chip, and compare the two")
+        raise Senseless("area_pi")
     times = ratio_value(exact, ratio)
     if exact.sign(times) <= 0:
-        raise Senseless("an area is always more than nothing", "give a ratio above 0")
+        raise Senseless("area_nothing")
     return _equal(exact, [(_there(chip), exact.rational(1))], [(_there(whole), times)])
 
 
@@ -43,14 +43,14 @@ def together(world: World, chips: tuple[Chip | None, ...], others: tuple[Chip | 
     for side in (chips, others):
         found = [_there(chip) for chip in side]
         if len({id(chip) for chip in found}) < len(found):
-            raise Senseless("a chip stands twice in this sum", "name each chip once")
+            raise Senseless("chip_twice")
         sides.append([(chip, exact.rational(1)) for chip in found])
     return _equal(exact, *sides)
 
 
 def _there(chip: Chip | None) -> Chip:
     if chip is None:
-        raise Senseless("one of these chips is not cut out", "name a chip after `carve` before claiming anything about it")
+        raise Senseless("not_cut")
     return chip
 
 

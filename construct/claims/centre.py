@@ -13,7 +13,7 @@ NOTE = "a mark is the middle of the blank or of a circle"
 def of_plate(world: World, mark: Point) -> Statement:
     """The mark is the blank's true middle, which no tool may use: for a board, where its diagonals cross."""
     if world.edge is None:
-        raise Senseless("paper has no centre", "claim the centre of a circle, or lay out on a plate")
+        raise Senseless("no_centre")
     return Statement(
         zeros=(mark.x, mark.y),
         gap=lambda: Gap(mark.x * mark.x + mark.y * mark.y, squared=True),

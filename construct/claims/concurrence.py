@@ -8,6 +8,7 @@ from construct.claims import AnyGap, Farthest, NoGap, Statement, World, sign
 from construct.claims._drawn import gap_to_drawn
 from construct.geometry import Line, beyond_ends, cross, left_of, meet
 from construct.language.syntax import Phrase
+from construct.phrasebook import say
 
 NAME = "concurrence"
 NOTE = "lines meet in one mark"
@@ -39,10 +40,10 @@ def _way(line: Line) -> tuple[object, object]:
 
 
 def _never() -> AnyGap:
-    raise NoGap("the lines run side by side and never meet")
+    raise NoGap(say("no_gap.parallel"))
 
 
 PHRASES = (
     Phrase("<M lines> meet in one mark", meet_in_one, note="gap: distance of the third line from the crossing of the first two",
-           extra=(("least", 3), ("sense", "the first two lines in it that cross still do"))),
+           extra=(("least", 3), ("sense", "sense.cross"))),
 )  # fmt: skip

@@ -35,7 +35,7 @@ def same(world: World, one: Point | Line | Circle, other: Point | Line | Circle)
                 (Gap(centres, squared=True), Gap(radius(world.numbers, one) - radius(world.numbers, other)))
             ),
         )
-    raise Senseless("these are two kinds of thing and can not be the same", "a mark is a mark, a line a line, a circle a circle")
+    raise Senseless("two_kinds")
 
 
 def _lines_apart(world: World, one: Line, other: Line) -> AnyGap:

@@ -28,6 +28,7 @@ from construct.geometry import (
 )
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
+from construct.phrasebook import say
 
 NAME = "incidence"
 NOTE = "marks lie on what is drawn, in line, or on one circle"
@@ -37,7 +38,7 @@ def on(world: World, mark: Point, thing: Line | Circle | Oval | Board | None) ->
     """The mark lies on the line, the circle or the edge, and not beyond its ends."""
     numbers = world.numbers
     if thing is None:
-        raise Senseless("paper has no edge", "claim a line or a circle, or lay out on a plate")
+        raise Senseless("no_edge")
     if isinstance(thing, Oval):
         # the nearest place of an oval has no construction: the gap is taken along the line to its middle
         return Statement(zeros=on_blank(mark, thing), gap=lambda: _to_oval(world, mark, thing))
@@ -154,7 +155,7 @@ def _different(world: World, marks: tuple[Point, ...]) -> int:
 
 
 def _no_circle() -> Gap:
-    raise NoGap("the marks are in line: no circle goes through them")
+    raise NoGap(say("no_gap.in_line"))
 
 
 def _off_circle(world: World, marks: tuple[Point, ...], three: tuple[Point, Point, Point]) -> Farthest:
@@ -174,5 +175,5 @@ PHRASES = (
     Phrase("<X mark> is on <k line|circle|edge>", on, note="gap: distance to what is drawn"),
     Phrase("<M marks> are in line", in_line, note="gap: distance to the line of the outer two", extra=(("least", 3),)),
     Phrase("<M marks> are on one circle", on_one_circle, note="gap: distance from the circle of the first three",
-           extra=(("least", 4), ("sense", "the first of its marks that are not in line do not come in line"))),
+           extra=(("least", 4), ("sense", "sense.in_line"))),
 )  # fmt: skip

@@ -32,11 +32,11 @@ def is_part(world: World, a: Point, b: Point, ratio: Ratio, d: Point, e: Point) 
         return Statement(
             other=lambda: None,
             gap=lambda: PiGap(distance(numbers, a, b), ratio, distance(numbers, d, e)),
-            only_within="a ratio with pi is never reached exactly by compass and straightedge",
+            only_within="only_within",
         )
     times = ratio_value(numbers, ratio)
     if sign(numbers, times) < 0:
-        raise Senseless("a length is never less than nothing", "give a ratio above 0")
+        raise Senseless("length_below_nothing")
     return Statement(
         zeros=(square_distance(a, b) - square_distance(d, e) * times * times,),
         gap=lambda: Gap(distance(numbers, a, b) - distance(numbers, d, e) * times),

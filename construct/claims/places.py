@@ -66,7 +66,7 @@ def on_side(world: World, mark: Point, side: Point, line: Line) -> Statement:
     """The mark and the other one lie on the same side of the line."""
     which = left_of(side, line)
     if sign(world.numbers, which) == 0:
-        raise Senseless("the mark that names the side lies on the line itself", "name a mark that lies beside it")
+        raise Senseless("on_the_line")
     return Statement(
         positives=(left_of(mark, line) * which,),
         gap=lambda: Gap(square_distance(mark, foot(mark, line)), squared=True),
@@ -76,11 +76,11 @@ def on_side(world: World, mark: Point, side: Point, line: Line) -> Statement:
 def on_side_of_two(world: World, mark: Point, side: Point, a: Point, b: Point) -> Statement:
     """The same, the line said by two of its marks."""
     if sign(world.numbers, square_distance(a, b)) == 0:
-        raise Senseless("the two marks that name the line are one and the same", "name a line, or two different marks")
+        raise Senseless("one_mark")
     return on_side(world, mark, side, line_through(a, b))
 
 
-_SENSE = (("sense", "the mark that names the side stays on that side of the line"),)
+_SENSE = (("sense", "sense.side"),)
 PHRASES = (
     Phrase("<X mark> is inside <c circle>", is_inside, note="gap: how far on the wrong side"),
     Phrase("<X mark> is outside <c circle>", is_outside, note="gap: how far on the wrong side"),

@@ -34,6 +34,7 @@ from construct.geometry import (
 from construct.language.syntax import Phrase
 from construct.number_systems import LimitMet, Number
 from construct.number_systems._angles import cosine
+from construct.phrasebook import say
 
 NAME = "spacing"
 NOTE = "marks are evenly spaced, or the corners of a regular figure"
@@ -76,7 +77,7 @@ def regular(world: World, marks: tuple[Point, ...]) -> Statement:
 def square(world: World, marks: tuple[Point, ...]) -> Statement:
     """Four marks, named as one goes round, make a regular figure."""
     if len(marks) != 4:
-        raise Senseless(f"a square has four corners, and {len(marks)} marks are named", "name four, as one goes round")
+        raise Senseless("four_corners", count=len(marks))
     return regular(world, marks)
 
 
@@ -94,7 +95,7 @@ def _even_turns(world: World, ways: Sequence[_Way], square: Number) -> tuple[tup
     """
     count = len(ways)
     if count > MOST_CORNERS:
-        raise LimitMet(f"more than {MOST_CORNERS} marks")
+        raise LimitMet(say("limit.corners", most=MOST_CORNERS))
     # asked for by name: marks that all fall together are what no figure is made of
     sign(world.numbers, square)
     following = [*ways[1:], ways[0]]
@@ -124,7 +125,7 @@ def _off_figure(world: World, ways: Sequence[_Way], besides: Gap | None) -> AnyG
     if all(sign(numbers, cross(ways[0], way)) == 0 and sign(numbers, dot(ways[0], way)) >= 0 for way in ways[1:]) and (
         all(sign(numbers, dot(way, way) - dot(ways[0], ways[0])) == 0 for way in ways[1:])
     ):
-        raise NoGap("the marks are one and the same")
+        raise NoGap(say("no_gap.one_mark"))
     count = len(ways)
     worst = []
     for round_way in (1, -1):
@@ -171,12 +172,12 @@ def _off_row(world: World, marks: tuple[Point, ...], line: Line) -> AnyGap:
         true = along(first, way, numbers.rational(Fraction(place, count)))
         gaps.append(Gap(square_distance(mark, true), squared=True))
     if all(sign(numbers, gap.value) == 0 for gap in gaps):
-        raise NoGap("the marks are one and the same")
+        raise NoGap(say("no_gap.one_mark"))
     return Farthest(tuple(gaps))
 
 
 _FIGURE = "gap: largest distance of a corner from the best exact figure with the same centre and first corner"
-_SENSE = ("sense", "its marks do not all fall together")
+_SENSE = ("sense", "sense.together")
 PHRASES = (
     Phrase("<M marks> are evenly spaced round <rim circle>", round_rim, note=_FIGURE, extra=(("least", 2), _SENSE)),
     Phrase("<M marks> are evenly spaced along <g line>", along_line,

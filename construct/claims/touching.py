@@ -23,6 +23,7 @@ from construct.geometry import (
 )
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
+from construct.phrasebook import say
 
 NAME = "touching"
 NOTE = "a circle touches a line or a circle"
@@ -38,7 +39,7 @@ def touches(world: World, one: Circle | Line, other: Circle | Line) -> Statement
         one, other = other, one
     if isinstance(one, Circle) and isinstance(other, Line):
         return _line(world, one, other)
-    raise Senseless("two lines cross or run side by side: they do not touch", "claim that a circle touches a line or a circle")
+    raise Senseless("two_lines")
 
 
 def _line(world: World, circle: Circle, line: Line) -> Statement:
@@ -85,7 +86,7 @@ def _misses(world: World, one: Circle, other: Circle, apart: Number) -> list[Num
 
 def _about_one_mark(world: World, one: Circle, other: Circle) -> AnyGap:
     if sign(world.numbers, one.square - other.square) == 0:
-        raise NoGap("they are one and the same circle")
+        raise NoGap(say("no_gap.one_circle"))
     return Gap(_misses(world, one, other, world.numbers.rational(0))[1])
 
 
@@ -109,5 +110,5 @@ def _gap(
 PHRASES = (
     Phrase("<c line|circle> touches <k line|circle>", touches,
            note="gap: distance less radius, or less the sum or difference of the radii, the smaller",
-           extra=(("sense", "the two circles in it keep different middles"),)),
+           extra=(("sense", "sense.middles"),)),
 )  # fmt: skip

@@ -13,7 +13,7 @@ from typing import Any
 
 from construct.chips import Carving
 from construct.chips.isometry import groups
-from construct.diagnostics import Diagnostic, Mistakes, Span
+from construct.diagnostics import Diagnostic, Mistakes, Span, diagnostic
 from construct.errors import InputQuantity
 from construct.errors.budget import (
     NO_LIMIT,
@@ -34,6 +34,7 @@ from construct.geometry import Point
 from construct.number_systems import LimitMet, Number, Rational
 from construct.number_systems.first_order import Dual, FirstOrderSystem
 from construct.number_systems.float import FloatSystem
+from construct.phrasebook import say
 from construct.plan import Plan, Step
 from construct.replay import Settled, replay_around
 from construct.tools._settings import LEVELS, at_level
@@ -157,7 +158,7 @@ def unknown_level(bench: str | None) -> Diagnostic | None:
     """Return what is wrong with a bench's name; None for a level of hand, or where none is named."""
     if bench is None or bench in LEVELS:
         return None
-    return Diagnostic("C530", f"there is no bench called `{bench}`", f"say {', '.join(LEVELS[:-1])} or {LEVELS[-1]}")
+    return diagnostic("C530", bench=bench, levels=f"{', '.join(LEVELS[:-1])} {say('list.or')} {LEVELS[-1]}")
 
 
 def at_bench(settled: Settled, bench: str | None) -> Settled:
@@ -174,11 +175,11 @@ def check(plan: Plan, bench: str | None, trials: int | None, seed: int, at: str 
     if wrong is not None:
         wrongs.append(wrong)
     if at is not None and at not in plan.headings and at not in (thing.name for thing in plan.things):
-        wrongs.append(Diagnostic("C531", f"nothing in the recipe is called `{at}`", "name a mark, a line, a circle or a step's heading"))
+        wrongs.append(diagnostic("C531", at=at))
     if trials is not None and (trials < 0 or trials == 1):
-        wrongs.append(Diagnostic("C532", f"{trials} trials tell nothing about spread", "run two at least, or 0 for first order alone"))
+        wrongs.append(diagnostic("C532.spread", trials=trials))
     if seed < 0:
-        wrongs.append(Diagnostic("C533", "a seed is a whole number from 0 on", ""))
+        wrongs.append(diagnostic("C533"))
     if wrongs:
         raise Mistakes(tuple(wrongs))
 
@@ -205,17 +206,17 @@ def _alike(carving: Carving | None, exact: Any) -> tuple[list[list[Any]], tuple[
 # --- warnings -------------------------------------------------------------------------------------
 
 
-def _warning(plan: Plan, code: str, message: str, hint: str, span: Span | None) -> Diagnostic:
+def _warning(plan: Plan, key: str, span: Span | None = None, /, **values: object) -> Diagnostic:
     text = plan.lines[span.line - 1] if span is not None and 0 < span.line <= len(plan.lines) else ""
-    return Diagnostic(code, message, hint, span, text, True)
+    return diagnostic(key, span, text, warning=True, **values)
 
 
 def _touching_warnings(plan: Plan, touching: Mapping[int, Any]) -> list[Diagnostic]:
     return [
-        _warning(plan, "R301", f"no first-order budget for `{step_name(plan, step)}` and what rests on it: {touching[step.number].reason}",
-                 "look at the Monte Carlo column, and at how many trials were lost", step.span)
-        for step in plan.steps if touching.get(step.number) is not None
-    ]  # fmt: skip
+        _warning(plan, "R301", step.span, step=step_name(plan, step), reason=touching[step.number].reason)
+        for step in plan.steps
+        if touching.get(step.number) is not None
+    ]
 
 
 class _Reader(FirstOrderSystem):
@@ -244,9 +245,7 @@ def _reading_warnings(formula: LayoutFormula, propagation: Propagation) -> list[
         for value, graduation in reader.read:
             spread = 0.0 if value.grad is None else math.hypot(*(value.grad * u))
             if spread > float(graduation) / 4:
-                message = f"what is read here varies by u = {spread:.2g} mm, more than a quarter of a graduation ({float(graduation):g} mm)"
-                hint = "first order takes the reading's rounding as fixed; the Monte Carlo column reads anew in each trial"
-                found.append(_warning(plan, "R302", message, hint, step.span))
+                found.append(_warning(plan, "R302", step.span, spread=spread, graduation=float(graduation)))
         reader.read.clear()
 
     replay_around(plan, reader, without=formula.without, watch=watch)
@@ -258,18 +257,14 @@ def _trial_warnings(plan: Plan, marks: Sequence[MarkBudget], edges: Sequence[Edg
         return []
     found = []
     if drawn.lost:
-        where = "; ".join(f"{count} times {what}" for what, count in drawn.lost_where)
-        found.append(_warning(plan, "R303", f"{drawn.lost} of {drawn.trials} trials could not be finished: {where}",
-                              "they are counted, and in no other figure", None))  # fmt: skip
+        where = "; ".join(say("trials.lost", count=count, what=what) for what, count in drawn.lost_where)
+        found.append(_warning(plan, "R303", lost=drawn.lost, trials=drawn.trials, where=where))
     if drawn.stable is False:
-        message = f"the results had not come to rest within their numerical tolerance after {drawn.trials} trials"
-        found.append(_warning(plan, "R304", message, "", None))
+        found.append(_warning(plan, "R304", trials=drawn.trials))
     differ = [one.name for one in marks if one.trials is not None and one.trials.agrees is False]
     differ += [f"{edge.name} ({station.where})" for edge in edges for station in edge.stations
                if station.trials is not None and station.trials.agrees is False]  # fmt: skip
     if differ:
-        shown = ", ".join(dict.fromkeys(differ))
-        message = f"first order and Monte Carlo differ by more than the numerical tolerance (two digits of u) at: {shown}"
-        found.append(_warning(plan, "R305", message, "believe the Monte Carlo column there", None))
+        found.append(_warning(plan, "R305", places=", ".join(dict.fromkeys(differ))))
     return found
 

@@ -14,10 +14,11 @@ from construct.language import syntax as s
 from construct.language.makers import Told
 from construct.language.printer import print_claim
 from construct.language.words import Word
+from construct.phrasebook import say
 
 DEEPEST = 50
 
-_ORDER = ("the head", "the blank", "`bench`", "`use`", "methods", "`given`", "the steps", "`carve`")
+_ORDER = ("head", "blank", "`bench`", "`use`", "methods", "`given`", "steps", "`carve`")
 
 
 @dataclass(slots=True)
@@ -34,11 +35,11 @@ class _Frame:
 class Arrangement:
     """A recipe as far as it has been read.
 
-    complain: takes code, message, hint and place of a mistake.
+    complain: takes the key of a mistake, its place, and what its wording names.
     only_methods: True for a file of methods, which holds nothing else.
     """
 
-    def __init__(self, complain: Callable[[str, str, str, Span], None]) -> None:
+    def __init__(self, complain: Callable[..., None]) -> None:
         self._complain = complain
         self.only_methods = False
         self.methods: list[s.Method] = []
@@ -55,7 +56,7 @@ class Arrangement:
         """Complain of blocks still open; return the blank if there is one."""
         for frame in self._frames:
             what = frame.told.how
-            self._complain("T123", f"this `{what}` is not closed", "close it with `end`", frame.first or frame.told.span)
+            self._complain("T123", frame.first or frame.told.span, what=what)
         return self._blank
 
     def recipe(self, blank: s.Blank, lines: tuple[str, ...], source: str) -> s.Recipe:
@@ -76,15 +77,13 @@ class Arrangement:
         """Give `recipe`, `step` or `use`, with the free text after it, its place."""
         what = word.text
         if not title and what != "recipe":
-            missing = "a title" if what == "step" else "a file of methods"
-            hint = "such as `step Find the centre`" if what == "step" else "such as `use methods/halving`"
-            self._complain("T130", f"after `{what}` comes {missing}", hint, word.span)
+            self._complain("T130.step" if what == "step" else "T130.use", word.span)
             return
         if self.only_methods:
-            self._complain("T120", f"a file of methods holds only methods: `{what}` has no place in it", "", word.span)
+            self._complain("T120.methods_title", word.span, what=what)
         elif what == "recipe":
             if self._title is not None:
-                self._complain("T122", "`recipe` stands only once", "", word.span)
+                self._complain("T122.recipe", word.span)
             else:
                 self._title = title
                 self._in_order(0, word.span, "`recipe`")
@@ -92,15 +91,14 @@ class Arrangement:
             if self._outside(word.span, "`use`") and self._in_order(3, word.span, "`use`"):
                 self._uses.append(s.Use(title, word.span))
         elif self._phase == 7:
-            self._complain("T127", "no step stands after `carve`", "after it come only cut lines and chips", word.span)
-        elif self._frames or self._in_order(6, word.span, "a step"):
+            self._complain("T127.step", word.span)
+        elif self._frames or self._in_order(6, word.span, "step"):
             self._add(s.Heading(title, word.span))
 
     def _in_order(self, phase: int, span: Span, what: str) -> bool:
         if phase < self._phase:
-            here = _ORDER[self._phase]
-            hint = "the order: recipe, blank, bench, use, methods, given, steps, carve"
-            self._complain("T120", f"{what} comes before {here}", hint, span)
+            here = _part(_ORDER[self._phase])
+            self._complain("T120.order", span, what=_part(what), here=here)
             return False
         self._phase = phase
         return True
@@ -108,8 +106,7 @@ class Arrangement:
     def _outside(self, span: Span, what: str) -> bool:
         if self._frames:
             opened = self._frames[-1].told
-            message = f"{what} can not stand inside the `{opened.how}` of line {opened.span.line}"
-            self._complain("T125", message, "is an `end` missing above?", span)
+            self._complain("T125.inside", span, what=_part(what), block=opened.how, line=opened.span.line)
             return False
         return True
 
@@ -123,21 +120,21 @@ class Arrangement:
                 if self._frames or not self.only_methods:
                     self._add(claim)
                 else:
-                    self._complain("T120", "a file of methods holds only methods", "", record.span)
-            case s.Blank() if self._outside(record.span, "the blank") and self._may(record.span):
+                    self._complain("T120.methods", record.span)
+            case s.Blank() if self._outside(record.span, "blank") and self._may(record.span):
                 if self._blank is not None:
-                    self._complain("T122", "a recipe has only one blank", "", record.span)
-                elif self._in_order(1, record.span, "the blank"):
+                    self._complain("T122.blank", record.span)
+                elif self._in_order(1, record.span, "blank"):
                     self._blank = record
             case s.Given() if self._outside(record.span, "`given`") and self._may(record.span):
                 if self._in_order(5, record.span, "`given`"):
                     self._given.append(record)
             case tuple():
-                if self._outside(span, "the bench") and self._may(span) and self._in_order(2, span, "the bench"):
+                if self._outside(span, "bench") and self._may(span) and self._in_order(2, span, "bench"):
                     self._bench += record
             case s.Carve() if self._outside(record.span, "`carve`") and self._may(record.span):
                 if self._phase == 7:
-                    self._complain("T122", "`carve` stands only once", "", record.span)
+                    self._complain("T122.carve", record.span)
                 else:
                     self._phase = 7
                     self._statements.append(record)
@@ -145,26 +142,24 @@ class Arrangement:
                 if self._phase == 7:
                     self._add(record)
                 else:
-                    self._complain("T128", "this line stands after `carve`", "write `carve` above it", record.span)
+                    self._complain("T128", record.span)
             case s.Action() | s.Alias() | s.MethodUse():
                 self._action(record)
 
     def _may(self, span: Span) -> bool:
         if self.only_methods:
-            self._complain("T120", "a file of methods holds only methods", "", span)
+            self._complain("T120.methods", span)
         return not self.only_methods
 
     def _action(self, record: s.Action | s.Alias | s.MethodUse) -> None:
         if self._phase == 7:
-            hint = "after it come only cut lines, chips, rounds and claims; draw before `carve`"
-            self._complain("T127", "nothing is drawn after `carve`", hint, record.span)
+            self._complain("T127.drawn", record.span)
             return
         for item in record.names.items:
             for name in (item,) if isinstance(item, s.Name) else (item.first, item.last):
                 if name.text == "edge":
-                    message = "`edge` is the blank's own edge and can not be made"
-                    self._complain("T105", message, "give it another name", name.span)
-        if self._frames or (self._may(record.span) and self._in_order(6, record.span, "this line")):
+                    self._complain("T105.edge", name.span)
+        if self._frames or (self._may(record.span) and self._in_order(6, record.span, "line")):
             self._add(record)
 
     def _add(self, statement: s.Statement) -> None:
@@ -193,29 +188,28 @@ class Arrangement:
             return
         if checked:
             if told.how == "method":
-                if self._outside(told.span, "a method"):
-                    self._in_order(4, told.span, "a method")
+                if self._outside(told.span, "method"):
+                    self._in_order(4, told.span, "method")
             elif not self._frames and self._may(told.span) and self._phase < 7:
                 self._in_order(6, told.span, f"`{told.how}`")
             elif told.how == "way" and self._phase == 7:
-                self._complain("T127", "no ways stand after `carve`", "put them into the steps", told.span)
+                self._complain("T127.ways", told.span)
         self._frames.append(_Frame(told, first=told.span))
         if len(self._frames) == DEEPEST + 1:
-            self._complain("T126", f"blocks stand at most {DEEPEST} deep in one another", "make it simpler", told.span)
+            self._complain("T126", told.span, most=DEEPEST)
 
     def _gives(self, told: Told) -> None:
         frame = self._frames[-1] if self._frames else None
         if frame is None or frame.told.how != "method":
-            self._complain("T125", "`gives` stands in a method", "such as `gives M`", told.span)
+            self._complain("T125.gives", told.span)
         elif frame.gives is not None or len(frame.told.names) > 2:
-            self._complain("T129", "this method says twice what it gives", "say it once", told.span)
+            self._complain("T129.twice", told.span)
         else:
             frame.gives = told.names[0]
 
     def _close(self, told: Told) -> None:
         if not self._frames:
-            hint = "`end` closes a `way`, an `around` or a `method`"
-            self._complain("T124", "this `end` closes nothing", hint, told.span)
+            self._complain("T124", told.span)
             return
         frame = self._frames.pop()
         names = frame.told.names
@@ -227,19 +221,22 @@ class Arrangement:
             items, letters = names
             for item in letters.items:
                 if not isinstance(item, s.Name):
-                    message = "the letters of a round are named one by one"
-                    self._complain("T106", message, "such as `as p, q`", item.first.span)
+                    self._complain("T106.letters", item.first.span)
             plain = tuple(item for item in letters.items if isinstance(item, s.Name))
             self._add(s.Round(items, plain, frame.told.closed, tuple(frame.block), frame.told.span))
         else:
             gives = frame.gives if len(names) < 3 else names[2]
             if gives is None:
-                hint = "say it in the method, such as `gives M`"
-                self._complain("T129", "this method does not say what it gives", hint, frame.told.span)
+                self._complain("T129.missing", frame.told.span)
                 return
             (name,) = names[0].items
             assert isinstance(name, s.Name)
             self.methods.append(s.Method(name, names[1], gives, tuple(frame.block), frame.told.span))
+
+
+def _part(what: str) -> str:
+    """Return the words for a part of a recipe; a word of the language in backquotes stays as it is."""
+    return what if what.startswith("`") else say(f"part.{what}")
 
 
 def _way(frame: _Frame) -> list[s.Way]:

@@ -10,35 +10,34 @@ from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from itertools import takewhile
 
-from construct.diagnostics import Span
+from construct.diagnostics import Wrong
 from construct.language.grammar import SHAPES
 from construct.language.sentences import Stuck
 from construct.language.words import UNITS, Word, is_name
-
-Complaint = tuple[str, str, str, Span]
+from construct.phrasebook import say
 
 # What the recipe may say in place of an amount, by the kind of word it is.
 _AMOUNTS = {kind: SHAPES[kind.upper()] for kind in ("length", "angle", "percent", "number")}
-_WITH_UNIT = {"length": "`{0} mm` or `{0} in`", "angle": "`{0} deg`", "percent": "`{0} %`"}
 _NOT_NUMBERS = ("nan", "inf", "infinity")
 _MOST_SHOWN = 8
+_KINDS = {shape: kind.lower() for kind, shape in SHAPES.items()}
 _NAME = SHAPES["NAME"]
 _END = SHAPES["$END"]
 
 
-def complain(words: Sequence[Word], stuck: Stuck) -> Complaint:
-    """Return code, message, hint and place for a line that is stuck."""
+def complain(words: Sequence[Word], stuck: Stuck) -> Wrong:
+    """Return what is wrong with a line that is stuck."""
     for look in (_amount, _beginning, _name_before, _comma, _reserved, _misspelt):
         found = look(words, stuck)
         if found is not None:
             return found
     if stuck.place == len(words):
-        return "T107", "the line ends too early", _should(words, stuck), words[-1].span
+        return Wrong("T107", words[-1].span, should=_should(words, stuck))
     word = words[stuck.place]
-    return "T106", f"`{word.text}` does not fit here", _should(words, stuck), word.span
+    return Wrong("T106.should", word.span, word=word.text, should=_should(words, stuck))
 
 
-def _amount(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+def _amount(words: Sequence[Word], stuck: Stuck) -> Wrong | None:
     """Look for a number without its unit, a wrong unit, and what is no number at all."""
     place, expected = stuck.place, stuck.expected
     word = words[place] if place < len(words) else None
@@ -53,24 +52,23 @@ def _amount(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
         if word is not None and after and _close(word.text, expected):
             return None
         if word is not None and after and is_name(word.text) and _AMOUNTS["length"] in wanted:
-            message = f"`{word.text}` is not a unit of this language"
-            return "T109", message, "lengths are in mm, cm or in; angles in deg", word.span
+            return Wrong("T109.no_unit", word.span, word=word.text)
         for kind in ("length", "angle", "percent"):
             if _AMOUNTS[kind] in wanted:
-                return "T109", f"{_AMOUNTS[kind]} needs its unit: {_WITH_UNIT[kind].format(text)}", "", span
+                return Wrong("T109.missing", span, amount=_shape(_AMOUNTS[kind]), units=say(f"shape.units.{kind}", number=text))
     if word is None:
         return None
     amounts = [kind for kind in _AMOUNTS if _AMOUNTS[kind] in expected]
     if word.text == "-" and amounts:
-        return "T110", f"{_AMOUNTS[amounts[0]]} is never below nothing", "leave the sign out", word.span
+        return Wrong("T110.sign", word.span, amount=_shape(_AMOUNTS[amounts[0]]))
     if word.text.lower() in _NOT_NUMBERS and amounts:
-        return "T110", f"`{word.text}` is not a number", _should(words, stuck), word.span
+        return Wrong("T110.should", word.span, word=word.text, should=_should(words, stuck))
     if word.text in (*UNITS, "deg") and place and words[place - 1].kind == "word":
         before = words[place - 1]
-        return "T110", f"`{before.text}` is not a number", f"write it in figures, such as `28 {word.text}`", before.span
+        return Wrong("T110.figures", before.span, word=before.text, unit=word.text)
     if word.kind in _AMOUNTS and amounts:
-        message = f"`{word.text}` is {_AMOUNTS[word.kind]}, not {_AMOUNTS[amounts[0]]}"
-        return "T109", message, _should(words, stuck), word.span
+        kinds = _shape(_AMOUNTS[word.kind]), _shape(_AMOUNTS[amounts[0]])
+        return Wrong("T109.other", word.span, word=word.text, amount=kinds[0], wanted=kinds[1], should=_should(words, stuck))
     return None
 
 
@@ -83,7 +81,7 @@ def _number_before(words: Sequence[Word], place: int) -> int | None:
     return place - 1
 
 
-def _beginning(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+def _beginning(words: Sequence[Word], stuck: Stuck) -> Wrong | None:
     """Look for a line, or a thing after the colon, whose first word begins nothing."""
     texts = [word.text for word in words]
     colon = texts.index(":") if ":" in texts else None
@@ -96,17 +94,15 @@ def _beginning(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
     begin = _words(stuck.before[first])
     close = _close(text, begin)
     if colon is not None:
-        message = f"no phrase begins with `{text}`"
         if close:
-            return "T108", f"{message}: did you mean `{close}`?", "", span
-        return "T108", message, "phrases begin with " + _either(begin), span
+            return Wrong("T108.phrase_close", span, word=text, close=close)
+        return Wrong("T108.phrase", span, word=text, begin=_either(begin))
     if close:
-        return "T108", f"no line begins with `{text}`: did you mean `{close}`?", "", span
-    message = f"no line begins with `{text}`, and no `:` comes after it"
-    return "T108", message, "what is made is named first: `k : line through P and Q`", span
+        return Wrong("T108.line_close", span, word=text, close=close)
+    return Wrong("T108.line", span, word=text)
 
 
-def _name_before(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+def _name_before(words: Sequence[Word], stuck: Stuck) -> Wrong | None:
     """Look for a word that was taken as a name just before, and is nearly a word of the phrase."""
     place = stuck.place - 1
     if place < 0 or words[place].kind != "word" or words[place].text in _words(stuck.before[place]):
@@ -117,10 +113,10 @@ def _name_before(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
     if not close:
         return None
     right = f"{_said(words, place)} {close}".strip()
-    return "T106", f"`{words[place].text}` does not fit here", f"did you mean `{right}`?", words[place].span
+    return Wrong("T106.mean", words[place].span, word=words[place].text, right=right)
 
 
-def _comma(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+def _comma(words: Sequence[Word], stuck: Stuck) -> Wrong | None:
     """Look for a missing comma, and for a word after a comma that does not fit there."""
     if stuck.place == len(words):
         return None
@@ -128,29 +124,31 @@ def _comma(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
     after = {one.removeprefix(", ") for one in stuck.expected if one.startswith(", ")}
     if word.text in after and word.text not in stuck.expected:
         right = f"{_said(words, stuck.place)}, {word.text}"
-        return "T106", f"a comma is missing before `{word.text}`", f"write `{right}`", word.span
+        return Wrong("T106.comma", word.span, word=word.text, right=right)
     if word.text != "," or not after:
         return None
     said = _said(words, stuck.place + 1)
-    should = f"after `{said}` should come {_either(after)}"
+    should = say("should.after", said=said, expected=_either(after))
     if stuck.place + 1 == len(words):
-        return "T107", "the line ends too early", should, word.span
+        return Wrong("T107", word.span, should=should)
     bad = words[stuck.place + 1]
     close = _close(bad.text, after)
-    return "T106", f"`{bad.text}` does not fit here", f"did you mean `{said} {close}`?" if close else should, bad.span
+    if close:
+        return Wrong("T106.mean", bad.span, word=bad.text, right=f"{said} {close}")
+    return Wrong("T106.should", bad.span, word=bad.text, should=should)
 
 
-def _reserved(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+def _reserved(words: Sequence[Word], stuck: Stuck) -> Wrong | None:
     """Look for a reserved word where a name is wanted."""
     if stuck.place == len(words) or _NAME not in stuck.expected:
         return None
     word = words[stuck.place]
     if word.kind != "word" or is_name(word.text):
         return None
-    return "T105", f"`{word.text}` is never a name", _should(words, stuck), word.span
+    return Wrong("T105.reserved", word.span, word=word.text, should=_should(words, stuck))
 
 
-def _misspelt(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
+def _misspelt(words: Sequence[Word], stuck: Stuck) -> Wrong | None:
     """Look for a word run together with the next, or nearly right."""
     if stuck.place == len(words):
         return None
@@ -164,11 +162,11 @@ def _misspelt(words: Sequence[Word], stuck: Stuck) -> Complaint | None:
         # `aboutA` is `about A`, but `off` is rather `of`.
         if word.text.startswith(one) and rest and is_name(rest) and (rest[0].isupper() or len(one) > 3):
             apart = " ".join(part for part in (before, one, rest) if part)
-            return "T106", f"`{word.text}` does not fit here", f"did you mean `{apart}`?", word.span
+            return Wrong("T106.mean", word.span, word=word.text, right=apart)
     close = _close(word.text, wanted)
     if close:
         right = f"{before} {close}".strip()
-        return "T106", f"`{word.text}` does not fit here", f"did you mean `{right}`?", word.span
+        return Wrong("T106.mean", word.span, word=word.text, right=right)
     return None
 
 
@@ -179,7 +177,7 @@ def _should(words: Sequence[Word], stuck: Stuck) -> str:
     """Return the sentence that says what should come."""
     said = _said(words, stuck.place)
     expected = _either(stuck.expected)
-    return f"after `{said}` should come {expected}" if said else f"a line begins with {expected}"
+    return say("should.after", said=said, expected=expected) if said else say("should.begin", expected=expected)
 
 
 def _said(words: Sequence[Word], place: int) -> str:
@@ -220,15 +218,20 @@ def _close(text: str, wanted: Iterable[str]) -> str:
 
 def _either(expected: Iterable[str]) -> str:
     """Return `a`, `b` or a name: shapes first, then words, then signs."""
-    shapes = [shape for shape in SHAPES.values() if shape in expected and shape != _END]
+    shapes = [_shape(shape) for shape in SHAPES.values() if shape in expected and shape != _END]
     quoted = [one for one in sorted(expected, key=_rank) if one not in SHAPES.values()]
     shown = shapes + [f"`{one}`" for one in quoted]
     if _END in expected:
-        shown.append("nothing more")
+        shown.append(say("shape.nothing"))
     if len(shown) > _MOST_SHOWN:
         return ", ".join(shown[:_MOST_SHOWN]) + " …"
     *most, end = shown
-    return f"{', '.join(most)} or {end}" if most else end
+    return f"{', '.join(most)} {say('list.or')} {end}" if most else end
+
+
+def _shape(shape: str) -> str:
+    """Return the words for what is no word of the language itself: a name, a length."""
+    return say(f"shape.{_KINDS[shape]}")
 
 
 def _rank(expected: str) -> tuple[int, str]:

@@ -2,7 +2,7 @@
 
 A maker gets the parts of its wording in order: words as `Word`, rules as the
 records made of them.  What can only be wrong with the numbers themselves is
-said here, as `Unfit`.
+said here, as `Wrong`.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from construct.diagnostics import Span
+from construct.diagnostics import Span, Wrong
 from construct.language import syntax as s
 from construct.language.grammar import BENCH_WISHES, Reading
 from construct.language.words import (
@@ -25,16 +25,9 @@ from construct.language.words import (
     per_unit,
     turns,
 )
+from construct.phrasebook import say
 
 Parts = Sequence[Any]
-
-
-class Unfit(Exception):
-    """What is written is well formed, and still can not be: a diagnostic in the making."""
-
-    def __init__(self, code: str, message: str, hint: str, span: Span) -> None:
-        super().__init__(message)
-        self.code, self.message, self.hint, self.span = code, message, hint, span
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,11 +163,10 @@ class Makers:
         span = _over([parts[0], groups[-1].names[-1]])
         ways = {str(group.end[0]) for group in groups}
         if len(ways) > 1:
-            message = "marks given in different ways"
-            raise Unfit("T116", message, "give them a `given` line each", _over(groups[1].names))
+            raise Wrong("T116.ways", _over(groups[1].names))
         if "," in ways:
             (group,) = groups
-            _expect(len(group.names) == 2, group, "`apart` places two marks", "write `given A, B, 100 mm apart`")
+            _expect(len(group.names) == 2, group, "T116.apart")
             return s.Given(group.names, (), False, _measure(group.end[1]), span)
         names: tuple[s.Name, ...] = ()
         places: tuple[s.Place, ...] = ()
@@ -183,9 +175,8 @@ class Makers:
             unit = next((str(part) for part in group.end if isinstance(part, Word) and str(part) in UNITS), unit)
             here = next((part for part in group.end if isinstance(part, list)), [])
             if here:
-                many, places_here = _count(group.names, "mark"), _count(here, "place")
-                same = len(here) == len(group.names)
-                _expect(same, group, f"{many} and {places_here}: each mark needs one", "a place is `(30, 70) mm`")
+                marks, at = say("count.marks", count=len(group.names)), say("count.places", count=len(here))
+                _expect(len(here) == len(group.names), group, "T116.places", marks=marks, places=at)
             names, places = group.names + names, tuple(_in_millimetres(place, unit) for place in here) + places
         return s.Given(names, places, "anywhere" in ways, None, span)
 
@@ -276,7 +267,7 @@ class Makers:
                 raise _nothing_below(parts[2].span)
             value /= below
         if value == 0:
-            raise Unfit("T115", "a part of nothing is no length", "write a part such as `1/3 of w`", _over(parts))
+            raise Wrong("T115", _over(parts))
         return value, _over(parts)
 
     def part(self, parts: Parts) -> s.Part:
@@ -362,11 +353,11 @@ class Makers:
 
 def _figures(word: Word) -> None:
     if len(word.text) > LONGEST_NUMBER:
-        raise Unfit("T112", "a number of so many figures is no workshop's", "round it", word.span)
+        raise Wrong("T112", word.span)
 
 
-def _nothing_below(span: Span) -> Unfit:
-    return Unfit("T113", "nothing can be divided by 0", "write another number below the stroke", span)
+def _nothing_below(span: Span) -> Wrong:
+    return Wrong("T113", span)
 
 
 def _read(word: Word, read: Any) -> Fraction:
@@ -438,13 +429,9 @@ def _named(parts: Iterable[Any]) -> tuple[tuple[Any, ...], tuple[str, ...]]:
     return tuple(speaks), tuple(word.replace("_", " ") for word in text.split())
 
 
-def _count(many: Sequence[Any], what: str) -> str:
-    return f"{len(many)} {what}" if len(many) == 1 else f"{len(many)} {what}s"
-
-
-def _expect(holds: bool, group: _Group, message: str, hint: str) -> None:
+def _expect(holds: bool, group: _Group, key: str, **values: object) -> None:
     if not holds:
-        raise Unfit("T116", message, hint, _over(group.names))
+        raise Wrong(key, _over(group.names), **values)
 
 
 def _span(part: Any) -> Span | None:

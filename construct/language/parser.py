@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from construct.diagnostics import Diagnostic, Mistakes, Span
+from construct.diagnostics import Diagnostic, Mistakes, Span, Wrong, diagnostic
 from construct.language import syntax as s
 from construct.language.blocks import Arrangement
 from construct.language.complaints import complain
-from construct.language.makers import Told, Unfit
+from construct.language.makers import Told
 from construct.language.phrases import plain_words
 from construct.language.sentences import Reader, Stuck
 from construct.language.words import Word, is_name, split
@@ -61,18 +61,17 @@ _TITLE = re.compile(r"[ \t\u00a0]*(recipe|step|use)(?![\w.'])(?![ \t\u00a0]*[,:]
 def decode(data: bytes, source: str = "") -> str:
     """Return the text of a file; raise `Mistakes` if it is no text, empty, or far too large."""
     if len(data) > LARGEST_BYTES:
-        raise _mistake("T102", "this file is over 10 MB: no recipe is", "a recipe is some dozens of lines", source)
+        raise _mistake("T102.large", source)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as broken:
         line = data.count(b"\n", 0, broken.start) + 1
-        message = f"this is not a text in UTF-8: a byte in line {line} can not be read"
-        raise _mistake("T101", message, "save the recipe as plain text, UTF-8", source) from None
+        raise _mistake("T101", source, line=line) from None
     if "\0" in text:
-        raise _mistake("T101", "this is not a text: it has null bytes in it", "save the recipe as plain text", source)
+        raise _mistake("T101.null", source)
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     if not text.strip():
-        raise _mistake("T102", "this file is empty", "a recipe begins with `recipe` and a title", source)
+        raise _mistake("T102.file", source)
     return text
 
 
@@ -109,16 +108,16 @@ def _quick_reader(text: str, actions: Sequence[s.Phrase], claims: Sequence[s.Phr
     return Reader(some_actions, some_claims, withheld=withheld & words)
 
 
-def _mistake(code: str, message: str, hint: str, source: str) -> Mistakes:
-    return Mistakes((Diagnostic(code, message, hint, Span(1, 1, 1, source)),))
+def _mistake(key: str, source: str, /, **values: object) -> Mistakes:
+    return Mistakes((diagnostic(key, Span(1, 1, 1, source), **values),))
 
 
 def _lines(text: str, source: str) -> tuple[str, ...]:
     lines = tuple(text.replace("\r\n", "\n").removeprefix("\ufeff").split("\n"))
     if not text.strip():
-        raise _mistake("T102", "this recipe is empty", "a recipe begins with `recipe` and a title", source)
+        raise _mistake("T102.recipe", source)
     if len(lines) > MOST_LINES:
-        raise _mistake("T102", f"over {MOST_LINES:,} lines: no recipe is so long", "split it", source)
+        raise _mistake("T102.lines", source, most=MOST_LINES)
     return lines[:-1] if lines[-1] == "" else lines
 
 
@@ -146,8 +145,7 @@ class _Parser:
         self._run()
         blank = self._arrangement.finish()
         if blank is None and not any(one.code in ("T106", "T107", "T109") for one in self._mistakes):
-            hint = "such as `plate round, 240 mm across`, `board 300 mm by 200 mm` or `paper`"
-            self._complain("T121", "this recipe does not say what is laid out on", hint, Span(1, 1))
+            self._complain("T121", Span(1, 1))
         self._stop()
         assert blank is not None  # else there was a mistake
         return self._arrangement.recipe(blank, self._lines, self._source)
@@ -179,9 +177,7 @@ class _Parser:
         going_on = False
         for number, text in enumerate(self._lines, start=1):
             if len(text) > LONGEST_LINE:
-                message = f"a line of {len(text):,} characters"
-                hint = f"a line holds at most {LONGEST_LINE:,}; one that ends in a comma goes on in the next"
-                self._complain("T103", message, hint, Span(number, LONGEST_LINE + 1, 1, self._source))
+                self._complain("T103.characters", Span(number, LONGEST_LINE + 1, 1, self._source), count=len(text), most=LONGEST_LINE)
                 going_on = False
                 continue
             title = None if going_on else _TITLE.match(text)
@@ -199,7 +195,7 @@ class _Parser:
             going_on = words[-1].text == ","
         for line in found:
             if len(line.words) > MOST_WORDS:
-                self._complain("T103", f"a line of over {MOST_WORDS:,} words", "make several of it", line.words[0].span)
+                self._complain("T103.words", line.words[0].span, most=MOST_WORDS)
         return [line for line in found if len(line.words) <= MOST_WORDS]
 
     def _names_given(self, lines: Iterable[_Line]) -> frozenset[str]:
@@ -224,50 +220,42 @@ class _Parser:
                 return False
             if word.kind == "word" and "." in word.text and not is_name(word.text):
                 part = next(part for part in word.text.split(".") if not is_name(part))
-                message = f"`{part}` is never a name, nor a part of a dotted name"
-                self._complain("T105", message, "give it another name", word.span)
+                self._complain("T105.name", word.span, part=part)
                 return False
         reckoning = sum(word.kind == "sign" and word.text in "+-*/(" for word in words)
         reckoning += sum(word.text in ("half", "less", "sqrt") for word in words)
         of = sum(word.kind == "number" for word in words)
         if reckoning + of > MOST_RECKONING:
-            self._complain("T114", "too much reckoning in one line", "make it simpler", words[0].span)
+            self._complain("T114", words[0].span)
             return False
         pi = next((word for word in words if word.text == "pi"), None)
         if pi is not None and (words[0].text != "claim" or all(word.text != "within" for word in words)):
-            message = "`pi` can not be reached with compass and ruler: it stands only in claims with `within`"
-            self._complain("T111", message, "such as `claim A B is pi/3 of D E within 0.5 %`", pi.span)
+            self._complain("T111", pi.span)
             return False
         return True
 
     def _strange(self, word: Word) -> None:
         text = word.text
-        hint = ""
         if text[0].isdigit():
-            message = f"`{text}` is neither a number nor a name"
-            hint = "numbers are written `12`, `0.5` or `1/2`; names begin with a letter"
+            key = "T104.number"
         elif text.startswith("."):
-            message, hint = f"`{text}` is no number and no name", "write `0.5`, not `.5`"
+            key = "T104.point"
         elif text.endswith("."):
-            message, hint = f"`{text}` ends in a dot", "a dot joins the parts of a name, as in `a.p`"
+            key = "T104.dot"
         elif text[0] == "_" or any(c.isalnum() for c in text):
-            message, hint = f"`{text}` is not a word of the language", "names: a letter, then letters, digits, _ and '"
+            key = "T104.word"
         else:
-            if text == "=":
-                hint = "a name and the thing it names are parted by a colon: `k : line through P and Q`"
-            shown = text if text.isprintable() else f"U+{ord(text[0]):04X}"
-            message = f"the sign `{shown}` means nothing here"
-        self._complain("T104", message, hint, word.span)
+            key = "T104.equals" if text == "=" else "T104"
+        self._complain(key, word.span, text=text if text.isprintable() else f"U+{ord(text[0]):04X}")
 
     def _read(self, words: list[Word]) -> None:
         try:
             record = self._reader.read(words, self._made)
-        except Unfit as unfit:
-            self._complain(unfit.code, unfit.message, unfit.hint, unfit.span)
+        except Wrong as wrong:
+            self._note(wrong)
             record = None
         except Stuck as stuck:
-            code, message, hint, span = complain(words, stuck)
-            self._complain(code, message, hint, span)
+            self._note(complain(words, stuck))
             record = None
         if record is None:
             if words[0].text in ("way", "around", "method") and all(word.text != ":" for word in words):
@@ -276,6 +264,11 @@ class _Parser:
             return
         self._arrangement.place(record, words[0].span)
 
-    def _complain(self, code: str, message: str, hint: str, span: Span) -> None:
+    def _complain(self, key: str, span: Span, /, **values: object) -> None:
+        self._note(Wrong(key, span, **values))
+
+    def _note(self, wrong: Wrong) -> None:
+        span = wrong.span
+        assert span is not None
         text = self._lines[span.line - 1] if span.line <= len(self._lines) else ""
-        self._mistakes.append(Diagnostic(code, message, hint, replace(span, source=self._source), text))
+        self._mistakes.append(Diagnostic(wrong.code, wrong.message, wrong.hint, replace(span, source=self._source), text))

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
 from construct.methods.graduations import snapped
 from construct.number_systems import _balls as balls
 
@@ -120,7 +120,7 @@ def closing_gap_mm(across: Fraction, chord: Fraction, count: int) -> tuple[Fract
     """Return (lower, upper) around how far past its start a walk of `count` chords ends, on the arc (*enclosure*)."""
     if not 0 < chord <= across:
         raise Mistakes(
-            (Diagnostic("C723", "a chord can not be longer than the circle is across", "name a larger circle, or smaller units"),)
+            (diagnostic("C723.chord"),)
         )
     with balls.working_at(BITS):
         return balls.ends(_ball(across) * ((_ball(chord / across)).asin() * count - balls.pi(BITS)))
@@ -143,13 +143,13 @@ def border(
     """
     if (unit is None) == (count is None):
         raise Mistakes(
-            (Diagnostic("C722", "a border needs a unit's size or how many there are, one of the two", "as in `--unit 10` or `--count 72`"),)
+            (diagnostic("C722"),)
         )
     if width is not None and width >= across:
-        raise Mistakes((Diagnostic("C723", "the border is as wide as the whole circle", "name a narrower border"),))
+        raise Mistakes((diagnostic("C723.wide"),))
     if count is not None:
         if not 3 <= count <= MOST:
-            raise Mistakes((Diagnostic("C723", f"a border has from 3 to {MOST} units, not {count}", "name another count"),))
+            raise Mistakes((diagnostic("C723.count", most=MOST, count=count),))
         counts: list[int] = [count]
         raw = float(count)
     else:
@@ -158,9 +158,7 @@ def border(
         if not 3 <= raw <= MOST:
             raise Mistakes(
                 (
-                    Diagnostic(
-                        "C723", f"{raw:.4g} such units go round that circle: a border has from 3 to {MOST}", "name another unit or circle"
-                    ),
+                    diagnostic("C723.units", raw=raw, most=MOST),
                 )
             )
         counts = _worth_a_look(raw)

@@ -11,8 +11,9 @@ from typing import Any
 
 from construct.claims import centre, halfway
 from construct.claims._slice import aims, slice_of
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Diagnostic, Mistakes, diagnostic
 from construct.errors import analyse
+from construct.errors.analysis import unknown_level
 from construct.geometry import Circle, Point
 from construct.methods import Comparison, Contender, HandFigures, Method, Scan, Size
 from construct.methods.lemoine import lemoine
@@ -23,6 +24,7 @@ from construct.methods.reaches import reach, worst
 from construct.methods.scans import by_graduation, by_hand, by_length, offsets_drawn, spread
 from construct.methods.trials import run_trials
 from construct.number_systems import NotANumber
+from construct.phrasebook import say
 from construct.plan import Plan, PlannedClaim, Step, things_of
 from construct.tools._settings import LEVELS, at_level
 
@@ -87,14 +89,14 @@ def _check(contenders: Sequence[Contender], bench: str | None, trials: int, seed
     wrongs: list[Diagnostic] = []
     if len(contenders) < 2:
         wrongs += [one for _, some in left_out for one in some]
-        have = f"there is one way alone: `{contenders[0].label}`" if contenders else "no way is left to compare"
-        wrongs.append(Diagnostic("C701", have, "name a recipe with several ways, or several recipes that claim the same"))
-    if bench is not None and bench not in LEVELS:
-        wrongs.append(Diagnostic("C530", f"there is no bench called `{bench}`", f"say {', '.join(LEVELS[:-1])} or {LEVELS[-1]}"))
+        wrongs.append(diagnostic("C701.one", label=contenders[0].label) if contenders else diagnostic("C701.none"))
+    wrong = unknown_level(bench)
+    if wrong is not None:
+        wrongs.append(wrong)
     if trials < 100:
-        wrongs.append(Diagnostic("C532", f"{trials} trials tell nothing about 19 times in 20", "run a hundred at least"))
+        wrongs.append(diagnostic("C532.nineteen", trials=trials))
     if seed < 0:
-        wrongs.append(Diagnostic("C533", "a seed is a whole number from 0 on", ""))
+        wrongs.append(diagnostic("C533"))
     if wrongs:
         raise Mistakes(tuple(wrongs))
 
@@ -115,9 +117,10 @@ def _shared(contenders: Sequence[Contender]) -> list[list[PlannedClaim]]:
     keys = [key for key in tables[0] if all(key in table for table in tables)]
     if not keys:
         each = "; ".join(
-            f"`{one.label}` claims {'; '.join(f'“{claim.text}”' for claim in one.settled.plan.claims) or 'nothing'}" for one in contenders
+            say("compare.claims", way=one.label, claims="; ".join(f"“{claim.text}”" for claim in one.settled.plan.claims) or say("compare.nothing"))
+            for one in contenders
         )
-        raise Mistakes((Diagnostic("C702", f"no claim is made by all of them: {each}", "claim the same, with the same names, in each"),))
+        raise Mistakes((diagnostic("C702.claims", each=each),))
     return [[table[key] for key in keys] for table in tables]
 
 
@@ -130,9 +133,8 @@ def _chosen(contenders: Sequence[Contender], shared: Sequence[Sequence[PlannedCl
         fits = exact or [place for place, text in enumerate(texts) if sought in text.lower()]
         if sought and len(fits) == 1:
             return fits[0]
-        found = "fits none" if not fits else "fits several"
-        hint = "they share " + "; ".join(f"“{text}”" for text in texts)
-        raise Mistakes((Diagnostic("C703", f"`{words[:60]}` {found} of the claims that all of them make", hint),))
+        shared_texts = "; ".join(f"“{text}”" for text in texts)
+        raise Mistakes((diagnostic("C703.several" if fits else "C703.none", words=words[:60], claims=shared_texts),))
     plans = [one.settled.plan for one in contenders]
     common = _common_steps(plans)
     own = [{step.number for step in _own(plan, common)} for plan in plans]

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from construct.diagnostics import Diagnostic, Mistakes, Span
+from construct.diagnostics import Mistakes, Span, diagnostic
 from construct.language import syntax as s
 from construct.language.words import millimetres, split
 from construct.methods.graduations import IN, MM, nearest_hole, snapped, written
@@ -99,8 +99,7 @@ def read_length(text: str, *, option: str, unit: str | None = None) -> tuple[Fra
     except (ZeroDivisionError, ValueError):
         pass
     shown = text if len(text) <= 40 else f"{text[:39]}…"
-    hint = "for instance `250 mm`, `9 1/2 in` or `0.5 mm`; above nothing, and at most 5 m"
-    raise Mistakes((Diagnostic("C710", f"`{option} {shown}` is no length that can be used here", hint),))
+    raise Mistakes((diagnostic("C710", option=option, shown=shown),))
 
 
 def fit(
@@ -121,20 +120,10 @@ def fit(
     """
     blank = recipe.blank
     if blank.form != "round":
-        raise Mistakes((Diagnostic("C711", f"fitting is for round plates, and this recipe is laid out on {'paper' if blank.form == 'paper' else 'a board'}",
-                                   "begin the recipe with `plate round, … across`", blank.span),))  # fmt: skip
+        raise Mistakes((diagnostic("C711.paper" if blank.form == "paper" else "C711.board", blank.span),))
     plate_mm, plate_text = read_length(plate, option="--plate")
     if blank.width is None:
-        raise Mistakes(
-            (
-                Diagnostic(
-                    "C712",
-                    "the recipe does not say how large its own plate is drawn",
-                    "say it, as in `anything across, say 240 mm`",
-                    blank.span,
-                ),
-            )
-        )
+        raise Mistakes((diagnostic("C712", blank.span),))
     own = next((line.value for line in recipe.bench if line.key == "ruler graduated" and isinstance(line.value, s.Measure)), None)
     graduation, unit = settings.graduation, IN if own is not None and own.text.endswith(IN) else MM
     if ruler is not None:
@@ -146,8 +135,7 @@ def fit(
     insets = [one.mm for one in every if one.role == INSET]
     margin = min(insets) if insets and not grows.margin else None
     if margin is not None and new <= margin:
-        raise Mistakes((Diagnostic("C713", f"a plate {plate_text} across is all margin: the recipe keeps {float(margin):g} mm plain at its edge",
-                                   "name a larger plate, or let the margin grow with `--scale margin`"),))  # fmt: skip
+        raise Mistakes((diagnostic("C713", plate_text=plate_text, margin=float(margin)),))
     factor = (new - margin) / (radius - margin) if margin is not None else new / radius
 
     def fitted(one: WrittenLength) -> FittedLength:
@@ -205,29 +193,21 @@ class _Rules:
                 if number is not None and int(number[1]) in lines:
                     self.lines[int(number[1])] = grows
                 elif number is not None:
-                    wrongs.append(Diagnostic("C714", f"no length that could be scaled stands in line {number[1]}", _shown(lines)))
+                    known = ", ".join(map(str, sorted(lines)))
+                    wrongs.append(diagnostic("C714.line" if lines else "C714.no_lengths", line=number[1], lines=known))
                 elif name == MARGIN:
                     self.margin = grows
                 elif name in KINDS:
                     (self.roles.add if grows else self.roles.discard)(KINDS[name])
                 else:
                     shown = name if len(name) <= 40 else f"{name[:39]}…"
-                    wrongs.append(
-                        Diagnostic("C714", f"`{option} {shown}`: there is no such kind of length", f"say {', '.join(KINDS)}, or `line 12`")
-                    )
+                    wrongs.append(diagnostic("C714.kind", option=option, shown=shown, kinds=", ".join(KINDS)))
         if wrongs:
             raise Mistakes(tuple(wrongs))
 
     def __call__(self, one: WrittenLength) -> bool:
         return self.lines.get(one.span.line, one.role in self.roles)
 
-
-def _shown(lines: set[int]) -> str:
-    return (
-        f"lines with lengths: {', '.join(map(str, sorted(lines)))}"
-        if lines
-        else "the recipe has no lengths but the blank's and the bench's"
-    )
 
 
 def _width_span(recipe: s.Recipe, blank: s.Blank) -> Span:

@@ -15,7 +15,8 @@ from functools import cache
 
 from construct.chips import Carving
 from construct.claims._verdict import decide
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
+from construct.errors.analysis import unknown_level
 from construct.errors.measurands import LayoutFormula, make_formula, touching_steps
 from construct.methods._crossing_angles import changed_angles
 from construct.methods._descent import Stretch, as_good, descend, stretch
@@ -32,10 +33,11 @@ from construct.methods.trial import (
 )
 from construct.methods.tuned_choices import AS_GOOD, CUTS, MARKS, CrossingAngle, KeptChoice, OtherCrossing, TunedChoice, Tuning
 from construct.number_systems.exact import ExactSystem
+from construct.phrasebook import say
 from construct.plan import Plan, Step, things_of
 from construct.replay import Settled
 from construct.replay.settle import Drawn
-from construct.tools._settings import LEVELS, at_level
+from construct.tools._settings import at_level
 
 LOOKS = 61
 """Places of a choice that the curve of a figure goes through."""
@@ -71,15 +73,14 @@ def tune(
 
 def _check(plan: Plan, at: Sequence[str], bench: str | None) -> None:
     wrongs = []
-    if bench is not None and bench not in LEVELS:
-        wrongs.append(Diagnostic("C530", f"there is no bench called `{bench}`", f"say {', '.join(LEVELS[:-1])} or {LEVELS[-1]}"))
+    wrong = unknown_level(bench)
+    if wrong is not None:
+        wrongs.append(wrong)
     marks = [thing.name for thing in plan.things if thing.kind == "mark"]
     for name in at:
         if name not in marks:
             shown = ", ".join(marks[:12]) + (", …" if len(marks) > 12 else "")
-            wrongs.append(
-                Diagnostic("C700", f"no mark in the recipe is called `{name}`", f"marks: {shown}" if marks else "it has no marks")
-            )
+            wrongs.append(diagnostic("C700.marks" if marks else "C700.no_marks", name=name, marks=shown))
     if wrongs:
         raise Mistakes(tuple(wrongs))
 
@@ -97,20 +98,18 @@ class _Tuner:
     def tune(self) -> Tuning:
         every = coordinates(self.base, self.exact.to_float)
         if not every and not self._picking():
-            raise Mistakes((Diagnostic("C701", "this recipe leaves nothing free: every setting is written",
-                                       "leave one free, as in `r : opening, anything over half of A B, say 70 mm`"),))  # fmt: skip
+            raise Mistakes((diagnostic("C701.nothing_free"),))
         about, watched = self._measured(every)
         self.formula = self._formula(about, watched)
         self.trials = Trials(self.base, self.formula, self.verdicts, {one.number for one in every}, watched)
         self.u_drawn = spread(self.formula)
         if not math.isfinite(self.u_drawn):
-            raise Mistakes((Diagnostic("C703", "what is measured has no first-order budget: two things just touch there",
-                                       "name marks that have one with `--at`; `construct errors` shows which"),))  # fmt: skip
+            raise Mistakes((diagnostic("C703.no_budget"),))
         moving = self._sorted_out(every, watched)
         crossings = self._crossings(watched)
         if not moving and not crossings:
-            why = "; ".join(dict.fromkeys(_why_kept(one) for one in self.kept)) or "no free choice reaches what is measured"
-            raise Mistakes((Diagnostic("C702", f"there is nothing to tune: {why}", "name the marks that matter with `--at NAME`"),))
+            why = "; ".join(dict.fromkeys(_why_kept(one) for one in self.kept)) or say("tune.kept_why.none")
+            raise Mistakes((diagnostic("C702.nothing", why=why),))
         self.every = [one for one, _ in moving]
         # coordinates of choices that stay keep what the recipe draws, exactly
         start = tuple(one.value for one in self.every)
@@ -338,8 +337,4 @@ class _Tuner:
 
 
 def _why_kept(one: KeptChoice) -> str:
-    return {
-        "pattern": f"`{one.names}` is part of the pattern, which moves with it",
-        "idle": f"`{one.names}` does not reach what is measured",
-        "pinned": f"`{one.names}` can not be moved",
-    }[one.why]
+    return say(f"tune.kept_why.{one.why}", names=one.names)

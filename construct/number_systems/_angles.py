@@ -18,6 +18,7 @@ from construct.number_systems import LimitMet, NotANumber
 from construct.number_systems import _balls as balls
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.interval import Enclosure
+from construct.phrasebook import say
 
 LARGEST_DENOMINATOR = 2000
 """Up to this n the minimal polynomial of cos 2πk/n is written down."""
@@ -36,7 +37,7 @@ def turns(exact: ExactSystem, x: Any, y: Any, bits: int) -> tuple[Fraction, Frac
     x_sign, y_sign = exact.sign(x), exact.sign(y)
     if y_sign == 0:
         if x_sign == 0:
-            raise NotANumber("nothing at all has no direction")
+            raise NotANumber(say("no_number.no_direction"))
         value = Fraction(0) if x_sign > 0 else Fraction(1, 2)
         return value, value
     if x_sign == 0:
@@ -78,7 +79,7 @@ def cosine_polynomial(n: int) -> Sequence[int]:
     `LimitMet` beyond `LARGEST_DENOMINATOR`.
     """
     if n > LARGEST_DENOMINATOR:
-        raise LimitMet(f"an angle of so fine a part of a turn (1/{n}) is not worked out exactly")
+        raise LimitMet(say("limit.fine_angle", n=n))
     return [int(coefficient) for coefficient in fmpz_poly.cos_minpoly(n).coeffs()]
 
 

@@ -15,6 +15,7 @@ from flint import arb, ctx, fmpq
 
 from construct.number_systems import LimitMet, Number
 from construct.number_systems.interval import Enclosure
+from construct.phrasebook import say
 
 Ball = arb
 """A number known to lie in it; sums and products of balls round outwards, at the precision of `working_at`."""
@@ -55,7 +56,7 @@ def narrowed(exact: Any, make: Callable[[int], Ball], digits: int) -> tuple[Frac
         if (upper - lower) * finer <= 1:
             return lower, upper
         bits *= 2
-    raise LimitMet("an enclosure would need too many figures")
+    raise LimitMet(say("limit.figures"))
 
 
 def certain_sign(make: Callable[[int], Ball], most_bits: int = MOST_BITS) -> int | None:
@@ -74,7 +75,7 @@ def certain_sign(make: Callable[[int], Ball], most_bits: int = MOST_BITS) -> int
 def ends(found: Ball) -> tuple[Fraction, Fraction]:
     """Return the ends of a ball, without rounding."""
     if not found.is_finite():
-        raise LimitMet("an enclosure has no ends")
+        raise LimitMet(say("limit.no_ends"))
     middle, radius = (
         Fraction(int(mantissa)) * Fraction(2) ** int(exponent) for mantissa, exponent in (found.mid().man_exp(), found.rad().man_exp())
     )

@@ -11,6 +11,7 @@ from flint import fmpq, fmpz
 
 from construct.number_systems import LimitMet
 from construct.number_systems._surds import Raw, Root, Surd, coefficients, support
+from construct.phrasebook import say
 
 _LONGEST = 100_000
 """No reader wants more characters than this; nested roots print exponentially long."""
@@ -34,7 +35,7 @@ class _Printer:
     def write(self, element: Raw) -> str:
         text = _join(self._terms(element))
         if len(text) > _LONGEST:
-            raise LimitMet(f"a closed form here needs more than {_LONGEST} characters")
+            raise LimitMet(say("limit.closed_form", most=_LONGEST))
         return text
 
     def _terms(self, element: Raw) -> list[_Term]:

@@ -18,6 +18,7 @@ from construct.number_systems import LimitMet, Rational
 from construct.number_systems._quotients import Quotient, common_divisor, exact_root, lifted, quotient, times
 from construct.number_systems._rational_base import RationalBase
 from construct.number_systems._surds import Raw, Root
+from construct.phrasebook import say
 
 _FEW_LETTERS = 8
 """So many letters fit where the exponents of a term fill one machine word; the room doubles as it is used up."""
@@ -27,7 +28,7 @@ class OnEdge(LimitMet):
     """The drawn example lies where an expression that is not always zero vanishes, or has no value."""
 
     def __init__(self) -> None:
-        super().__init__("the drawn example sits on the edge of what is allowed: say another")
+        super().__init__(say("limit.on_edge"))
 
 
 class LetterBase:

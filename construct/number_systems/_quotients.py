@@ -14,6 +14,7 @@ from flint import fmpq, fmpz
 from flint.utils.flint_exceptions import DomainError, IncompatibleContextError
 
 from construct.number_systems import LimitMet
+from construct.phrasebook import say
 
 MAX_SQUARE = 100_000
 """No square root is taken of more terms: at most about 0.1 s (measured)."""
@@ -25,7 +26,6 @@ MAX_PRODUCTS = 4_000_000
 """No product of polynomials takes more products of terms: at most about 0.1 s (measured)."""
 
 _BITS_PER_TERM = 8
-_TOO_LARGE = "an expression in the free choices grows too large"
 _ZERO = fmpq(0)
 _new = object.__new__
 
@@ -192,7 +192,7 @@ def quotient(above: Any, below: Any) -> Any:
 def common_divisor(one: Any, other: Any) -> Any:
     """The greatest common divisor of two polynomials, leading coefficient positive; `LimitMet` where they are large."""
     if len(one) * len(other) > MAX_DIVISOR:
-        raise LimitMet(_TOO_LARGE)
+        raise LimitMet(say("limit.expression"))
     return one.gcd(other)
 
 
@@ -201,7 +201,7 @@ def exact_root(polynomial: Any) -> Any | None:
     if polynomial.leading_coefficient() < 0:
         return None
     if len(polynomial) > MAX_SQUARE:
-        raise LimitMet(_TOO_LARGE)
+        raise LimitMet(say("limit.expression"))
     try:
         return polynomial.sqrt()
     except DomainError:
@@ -211,7 +211,7 @@ def exact_root(polynomial: Any) -> Any | None:
 def times(one: Any, other: Any) -> Any:
     """The product of two polynomials; `LimitMet` where it would be large."""
     if len(one) * len(other) > MAX_PRODUCTS:
-        raise LimitMet(_TOO_LARGE)
+        raise LimitMet(say("limit.expression"))
     return one * other
 
 

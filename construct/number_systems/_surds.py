@@ -12,6 +12,7 @@ from __future__ import annotations
 from typing import Any
 
 from construct.number_systems import LimitMet
+from construct.phrasebook import say
 
 Raw = Any
 """An element of the base field or a `Surd`."""
@@ -306,4 +307,4 @@ def _same_tower(root: Root, other: Root) -> None:
 
 def over_limit(bits: int, limit: int) -> LimitMet:
     """The limit that a coefficient of `bits` bits has met."""
-    return LimitMet(f"a number here needs {bits} bits; the limit is {limit}")
+    return LimitMet(say("limit.bits", bits=bits, limit=limit))

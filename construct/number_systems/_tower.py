@@ -25,6 +25,7 @@ from construct.number_systems._surds import (
     support,
     surd,
 )
+from construct.phrasebook import say
 
 _FIRST_BITS = (64, 128, 256)
 """Precisions tried before a possible zero is settled by the exact test."""
@@ -110,7 +111,7 @@ class Tower:
         if self._work < 0:
             if not self._testing:
                 self.refill()
-            raise LimitMet("a question took too many steps of exact arithmetic")
+            raise LimitMet(say("limit.steps"))
 
     def spend_bits(self, bits: int) -> None:
         """Account for one product of base elements of `bits` bits."""
@@ -277,7 +278,7 @@ class Tower:
 
     def _adjoin(self, radicand: Raw, *, nested: bool, complete: bool) -> Root:
         if len(self.roots) >= self.max_roots:
-            raise LimitMet(f"more than {self.max_roots} independent roots are needed")
+            raise LimitMet(say("limit.roots", most=self.max_roots))
         order = _ABOVE_BASE_ROOTS + len(self._nested) if nested else len(self.roots) - len(self._nested)
         root = Root(order, radicand, nested, self)
         self.roots.append(root)

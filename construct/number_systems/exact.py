@@ -25,6 +25,7 @@ from construct.number_systems._for_sympy import to_sympy
 from construct.number_systems._rational_base import RationalBase
 from construct.number_systems._surds import Raw, Surd, over_limit
 from construct.number_systems._tower import NegativeRadicandError, Tower
+from construct.phrasebook import say
 
 _new = object.__new__
 
@@ -94,9 +95,9 @@ class Exact:
         if divisor.__class__ is Surd:
             root = divisor.root
             if root.nested and root.tower.is_zero(divisor):
-                raise NotANumber("a division by zero")
+                raise NotANumber(say("no_number.by_zero"))
         elif not divisor:
-            raise NotANumber("a division by zero")
+            raise NotANumber(say("no_number.by_zero"))
         tree = self.tree / divisor
         if tree.height_bits() > MAX_BITS:
             raise over_limit(tree.height_bits(), MAX_BITS)
@@ -204,7 +205,7 @@ class ExactSystem:
             result.tree = self.tower.sqrt(tree)
         except NegativeRadicandError:
             about = self.to_float(value)
-            raise NotANumber(f"a root was asked of a negative number, about {about:.4g}", about) from None
+            raise NotANumber(say("no_number.negative_root", about=about), about) from None
         return result
 
     def error(self, key: tuple[object, ...], source: Source) -> Exact:

@@ -15,6 +15,7 @@ import numpy as np
 
 from construct.number_systems import NotANumber, Number, NumberSystem, Rational, Source
 from construct.number_systems.float import FloatSystem
+from construct.phrasebook import say
 
 
 class Dual:
@@ -117,7 +118,7 @@ class FirstOrderSystem:
         if value.grad is None:
             return Dual(root)
         if self.base.sign(root) == 0:
-            raise NotANumber("no first-order budget here: two things just touch, so the least error decides whether they meet", 0.0)
+            raise NotANumber(say("no_number.just_touch"), 0.0)
         return Dual(root, value.grad / (root * 2))
 
     def error(self, key: tuple[object, ...], source: Source) -> Dual:

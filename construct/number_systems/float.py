@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from construct.number_systems import NotANumber, Rational, Source
+from construct.phrasebook import say
 
 
 class FloatSystem:
@@ -46,7 +47,7 @@ class FloatSystem:
             return math.sqrt(value)
         if value >= -self.tangent_slack:
             return 0.0
-        raise NotANumber(f"a root was asked of a negative number, about {value:.4g}", float(value))
+        raise NotANumber(say("no_number.negative_root", about=value), float(value))
 
     def error(self, key: tuple[object, ...], source: Source) -> float:
         """The value given to this error; zero where none is."""

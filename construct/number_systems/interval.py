@@ -14,6 +14,7 @@ from typing import Any
 from flint import arb, ctx, fmpq
 
 from construct.number_systems import NotANumber, Rational, Source
+from construct.phrasebook import say
 
 
 class Enclosure:
@@ -95,8 +96,7 @@ class IntervalSystem:
             if value.ball >= 0:
                 return Enclosure(value.ball.sqrt(), self.bits)
         about = self.to_float(value)
-        word = "is" if value.ball < 0 else "may be"
-        raise NotANumber(f"a root was asked of a number that {word} negative, about {about:.4g}", about)
+        raise NotANumber(say("no_number.is_negative" if value.ball < 0 else "no_number.may_be_negative", about=about), about)
 
     def error(self, key: tuple[object, ...], source: Source) -> Enclosure:
         """Zero: this system replays a bench without errors."""
@@ -133,7 +133,7 @@ class IntervalSystem:
     def bounds(self, value: Enclosure) -> tuple[Fraction, Fraction]:
         """(lower, upper) ends of the ball, without rounding (*enclosure*)."""
         if not value.ball.is_finite():
-            raise NotANumber("an enclosure has no ends")
+            raise NotANumber(say("no_number.no_ends"))
         middle, radius = (
             Fraction(int(mantissa)) * Fraction(2) ** int(exponent)
             for mantissa, exponent in (value.ball.mid().man_exp(), value.ball.rad().man_exp())
@@ -155,8 +155,7 @@ def _ball(value: Any) -> arb:
 
 def _quotient(dividend: arb, divisor: arb, bits: int) -> Enclosure:
     if divisor.contains(0):
-        word = "is" if divisor.is_zero() else "may be"
-        raise NotANumber(f"a division by a number that {word} zero")
+        raise NotANumber(say("no_number.is_zero" if divisor.is_zero() else "no_number.may_be_zero"))
     return Enclosure(dividend / divisor, bits)
 
 

@@ -24,6 +24,7 @@ from construct.number_systems._quotients import Quotient
 from construct.number_systems._surds import Raw, Root, Surd, over_limit
 from construct.number_systems._tower import Tower
 from construct.number_systems.exact import MAX_BITS, Exact, ExactSystem
+from construct.phrasebook import say
 
 _new = object.__new__
 
@@ -435,7 +436,7 @@ class LettersSystem:
             if part.__class__ is Quotient:
                 below = self.base.polynomial_at(part.below, values, known)
                 if not below:
-                    raise NotANumber("a division by zero")
+                    raise NotANumber(say("no_number.by_zero"))
                 part = self.base.polynomial_at(part.above, values, known) / below
             return exact.rational(Fraction(int(part.p), int(part.q)))
 

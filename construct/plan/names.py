@@ -6,7 +6,9 @@ import difflib
 import re
 from dataclasses import dataclass, field
 
+from construct.diagnostics import Wrong
 from construct.language.syntax import Name, NameRange, Names
+from construct.phrasebook import say
 from construct.plan import EDGE, Thing
 
 MOST_IN_A_RANGE = 1000
@@ -21,14 +23,6 @@ class Spelt(Name):
     """
 
     index: int | None = None
-
-
-class Wrong(Exception):
-    """A mistake in one statement: the planner notes it and goes on with the next."""
-
-    def __init__(self, code: str, message: str, hint: str, span: object) -> None:
-        super().__init__(message)
-        self.code, self.message, self.hint, self.span = code, message, hint, span
 
 
 @dataclass(slots=True)
@@ -71,25 +65,25 @@ class Scope:
         text = self.spelt(name)
         index = name.index if isinstance(name, Spelt) and name.index is not None else self.known.get(text)
         if index is None and text == "edge":
-            raise Wrong("P102", "paper has no edge", "begin with `plate` or `board`, or draw a circle to stand for it", name.span)
+            raise Wrong("P102", name.span)
         if index is None:
-            raise Wrong("P103", f"no {_either(kinds)} called `{text}` has been made", self._so_far(text, things, kinds), name.span)
+            raise Wrong("P103", name.span, kinds=_either(kinds), text=text, known=self._so_far(text, things, kinds))
         if kinds and things[index].kind not in kinds:
-            hint = self._so_far(text, things, kinds)
-            raise Wrong("P104", f"`{text}` is a {things[index].kind}, and a {_either(kinds)} is needed here", hint, name.span)
+            what = say(f"kind.a.{things[index].kind}")
+            raise Wrong("P104", name.span, text=text, what=what, kinds=_either(kinds, "a."), known=self._so_far(text, things, kinds))
         return index
 
     def _so_far(self, text: str, things: list[Thing], kinds: tuple[str, ...]) -> str:
         fitting = [name for name, index in self.known.items() if not kinds or things[index].kind in kinds]
         if not fitting:
-            return f"no {_either(kinds)} has been made so far"
+            return say("so_far.none", kinds=_either(kinds))
         near = difflib.get_close_matches(text, fitting, n=1)
         shown = ", ".join(fitting[:12]) + (", …" if len(fitting) > 12 else "")
-        return f"so far: {shown}." + (f" Did you mean `{near[0]}`?" if near else "")
+        return say("so_far.near", names=shown, near=near[0]) if near else say("so_far.names", names=shown)
 
 
-def _either(kinds: tuple[str, ...]) -> str:
-    return " or ".join(kinds) if kinds else "thing"
+def _either(kinds: tuple[str, ...], article: str = "") -> str:
+    return f" {say('list.or')} ".join(say(f"kind.{article}{kind}") for kind in kinds or ("thing",))
 
 
 def written_out(scope: Scope, names: Names, rows: dict[int, tuple[int, ...]], things: list[Thing]) -> list[Name]:
@@ -111,8 +105,8 @@ def counted(item: NameRange) -> list[Name]:
     """Return `p1 to p16` counted out."""
     first, last = (re.fullmatch(r"(.*?)(\d+)", end.text) for end in (item.first, item.last))
     if first is None or last is None or first[1] != last[1]:
-        raise Wrong("P105", f"`{item.first.text} to {item.last.text}` does not count", "as in `p1 to p16`", item.first.span)
+        raise Wrong("P105", item.first.span, first=item.first.text, last=item.last.text)
     low, high = int(first[2]), int(last[2])
     if not low < high or high - low >= MOST_IN_A_RANGE:
-        raise Wrong("P106", "the last number must be larger than the first, and not by more than a thousand", "as in `p1 to p16`", item.last.span)
+        raise Wrong("P106", item.last.span)
     return [Name(f"{first[1]}{number}", item.first.span) for number in range(low, high + 1)]

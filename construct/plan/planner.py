@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from construct.diagnostics import Diagnostic, Mistakes, Span
+from construct.diagnostics import Diagnostic, Mistakes, Span, Wrong, diagnostic
 from construct.geometry import is_constructible
 from construct.language.phrases import slots
 from construct.language.syntax import (
@@ -46,6 +46,7 @@ from construct.language.syntax import (
     Statement,
     Ways,
 )
+from construct.phrasebook import say
 from construct.plan import (
     EDGE,
     Argument,
@@ -61,7 +62,7 @@ from construct.plan import (
 )
 from construct.plan.given import CORNERS, corner_phrase, fixed_phrase, free_phrase
 from construct.plan.incidence import Incidence
-from construct.plan.names import Scope, Wrong, written_out
+from construct.plan.names import Scope, written_out
 from construct.plan.ratios import fraction
 from construct.tools import phrases
 from construct.tools._settings import make_settings
@@ -116,12 +117,11 @@ class _Planner:
     def plan(self) -> Plan:
         recipe = self.recipe
         if self.way is not None and self.way not in self.ways:
-            known = ", ".join(self.ways) if self.ways else "this recipe has no ways"
-            self._note(Wrong("P130", f"there is no way called `{self.way}`", f"ways: {known}", None))
-        settings = make_settings(recipe.bench, recipe.blank, lambda *wrong: self._note(Wrong(*wrong)))
+            self._note(Wrong("P130" if self.ways else "P130.none", way=self.way, known=", ".join(self.ways)))
+        settings = make_settings(recipe.bench, recipe.blank, lambda key, span, **values: self._note(Wrong(key, span, **values)))
         for method in recipe.methods:
             if method.name.text in self.methods:
-                self._note(Wrong("P131", f"a method called `{method.name.text}` is there already", "give it another name", method.name.span))
+                self._note(Wrong("P131", method.name.span, method=method.name.text))
             self.methods[method.name.text] = method
         scope = Scope()
         if recipe.blank.form == "paper":
@@ -131,7 +131,7 @@ class _Planner:
             self._try(scope, given)
         self._block(scope, recipe.statements, depth=0)
         if not self.steps and not self.wrongs and not self.claims:
-            self._note(Wrong("P100", "the recipe has no actions", "a first one might be `g : line by centre finder, along the grain`", None))
+            self._note(Wrong("P100"))
         if self.wrongs:
             raise Mistakes(tuple(self.wrongs))
         return Plan(
@@ -151,7 +151,7 @@ class _Planner:
         )
 
     def _note(self, wrong: Wrong) -> None:
-        span = wrong.span if isinstance(wrong.span, Span) else None
+        span = wrong.span
         text = self.recipe.lines[span.line - 1] if span and 0 < span.line <= len(self.recipe.lines) else ""
         self.wrongs.append(Diagnostic(wrong.code, wrong.message, wrong.hint, span, text))
 
@@ -174,7 +174,7 @@ class _Planner:
     def _block(self, scope: Scope, statements: Iterable[Statement], depth: int) -> None:
         for statement in statements:
             if len(self.steps) > MOST_STEPS:
-                raise Mistakes((Diagnostic("P132", f"more than {MOST_STEPS} steps", "split the recipe", statement.span),))
+                raise Mistakes((diagnostic("P132", statement.span, most=MOST_STEPS),))
             self._try(scope, statement, depth)
 
     def _statement(self, scope: Scope, statement: Statement | Given, depth: int) -> None:
@@ -201,14 +201,14 @@ class _Planner:
             case Carve():
                 pass
             case Method():
-                raise Wrong("P133", "methods stand before the first step", "move it up", statement.span)
+                raise Wrong("P133", statement.span)
 
     # --- things --------------------------------------------------------------------------------
 
     def _add(self, scope: Scope, name: Name, kind: str, step: int) -> int:
         text = scope.spelt(name)
         if text == "edge" or text in scope.known:
-            raise Wrong("P101", f"`{text}` has been made already", "a name is made once: choose another", name.span)
+            raise Wrong("P101", name.span, text=text)
         index = len(self.things)
         self.things.append(Thing(scope.prefix + text, kind, step))
         scope.known[text] = index
@@ -223,16 +223,15 @@ class _Planner:
     def _given(self, scope: Scope, given: Given) -> None:
         paper = self.recipe.blank.form == "paper"
         if not paper and not given.free:
-            raise Wrong("P134", "marks at fixed places are for paper only: on wood a mark must be made by a tool",
-                        "begin with `paper`, or say `anywhere`", given.span)  # fmt: skip
+            raise Wrong("P134", given.span)
         places = [(fraction(place.x), fraction(place.y)) for place in given.places]
         if given.spread is not None:
             half = given.spread.mm / 2
             places = [(-half, Fraction(0)), (half, Fraction(0))]
         if given.free and not places:
-            raise Wrong("P135", "say where the picture shows them", "as in `given A, B anywhere, say at (0, 0), (90, 0) mm`", given.span)
+            raise Wrong("P135", given.span)
         if len(places) != len(given.names):
-            raise Wrong("P136", f"{len(given.names)} marks, but {len(places)} places", "one place for each", given.span)
+            raise Wrong("P136", given.span, names=len(given.names), places=len(places))
         for name, place in zip(given.names, places, strict=True):
             phrase = free_phrase() if given.free else fixed_phrase(*place)
             says = f"{name.text} : given{' anywhere' if given.free else ''}, at ({place[0]}, {place[1]}) mm"
@@ -274,12 +273,12 @@ class _Planner:
         phrase = action.phrase
         names = written_out(scope, action.names, {}, self.things)
         if phrase.many and len(names) != phrase.many and phrase.gives != "row":
-            one = "one name is" if phrase.many == 1 else f"{phrase.many} names are"
-            raise Wrong("P107", f"{len(names)} names, but {one} needed for what this makes", f"`{phrase.text}` makes {phrase.many}", action.names.span)
+            key = "P107.one" if phrase.many == 1 else "P107"
+            raise Wrong(key, action.names.span, count=len(names), needed=phrase.many, phrase=phrase.text)
         taken = [scope.spelt(name) for name in names]
         for position, name in enumerate(names):
             if taken[position] in taken[:position] or taken[position] in scope.known:
-                raise Wrong("P101", f"`{taken[position]}` has been made already", "a name is made once: choose another", name.span)
+                raise Wrong("P101", name.span, text=taken[position])
         arguments: list[Argument] = []
         picks: tuple[PlannedPick, ...] = ()
         bound, say = None, None
@@ -333,15 +332,14 @@ class _Planner:
                 return scope.find(filling, self.things, slot.kinds)
             case Measure() | Name() | Part() | Combined() | Distance():
                 return self._length(scope, filling)
-        raise Wrong("P108", "this can not stand here", "", action.span)
+        raise Wrong("P108", action.span)
 
     def _names(self, scope: Scope, names: Names, kinds: tuple[str, ...]) -> tuple[int, ...]:
         return tuple(scope.find(name, self.things, kinds) for name in written_out(scope, names, self.rows, self.things))
 
     def _check_angle(self, angle: Angle) -> None:
         if not is_constructible(angle.turns):
-            raise Wrong("P109", f"no construction gives an angle of {angle.text}",
-                        f"leave it free instead: `anywhere, say {angle.text} …`", angle.span)  # fmt: skip
+            raise Wrong("P109", angle.span, angle=angle.text)
 
     def _setting(self, scope: Scope, setting: Setting) -> int:
         if setting.how == "named":
@@ -352,10 +350,9 @@ class _Planner:
             return self.opened
         if setting.how == "same":
             if self.opened_in_ways:
-                raise Wrong("P110", "after ways that each set the compass, `same opening` could mean either",
-                            "name the opening, as in `r : opening, from A to B`", setting.span)  # fmt: skip
+                raise Wrong("P110", setting.span)
             if self.opened is None:
-                raise Wrong("P111", "the compass has not been set yet", "say how: `opening from A to B`, `40 mm by ruler`", setting.span)
+                raise Wrong("P111", setting.span)
             return self.opened
         phrase = self.settings_by[setting.how]
         if setting.how == "marks":
@@ -377,8 +374,7 @@ class _Planner:
                 return PlannedLength("sum", Fraction(length.sign), parts=parts)
             case Distance():
                 if not marks:
-                    raise Wrong("P112", "a length between two marks must be read or set first",
-                                "as in `w : length from A to B, by ruler`, or set a compass from A to B", length.span)  # fmt: skip
+                    raise Wrong("P112", length.span)
                 start = scope.find(length.start, self.things, ("mark",))
                 finish = scope.find(length.finish, self.things, ("mark", "line"))
                 return PlannedLength("distance", things=(start, finish))
@@ -406,12 +402,11 @@ class _Planner:
     def _first_line(self, centre: Argument, span: Span) -> int:
         assert isinstance(centre, int)
         if self.recipe.blank.form == "paper":
-            raise Wrong("P102", "paper has no edge", "begin with `plate`, or set the circle by ruler", span)
+            raise Wrong("P102.ruler", span)
         line = self.incidence.first_line(centre)
         if line is None:
             name = self.things[centre].name
-            raise Wrong("P113", f"no line has been drawn through `{name}` to measure in from the edge along",
-                        f"draw one first, such as `line anyhow through {name}`", span)  # fmt: skip
+            raise Wrong("P113", span, name=name)
         return line
 
     def _check_meeting(self, phrase: Phrase, arguments: list[Argument], span: Span) -> None:
@@ -421,21 +416,20 @@ class _Planner:
         names = [self.things[index].name for index in pair]
         made = self.incidence.touch(*pair)
         if pair[0] == pair[1]:
-            raise Wrong("P114", f"`{names[0]}` can not meet itself", "name two different things", span)
+            raise Wrong("P114", span, first=names[0])
         if phrase.option("meets") and made:
-            raise Wrong("P115", f"{names[0]} and {names[1]} were made to touch: where exactly they meet the hand can not see",
-                        f"say `mark where {names[0]} touches {names[1]}`", span)  # fmt: skip
+            raise Wrong("P115", span, first=names[0], second=names[1])
         if phrase.option("contact") and not made:
-            raise Wrong("P116", f"{names[0]} was not made to touch {names[1]}", f"say `mark where {names[0]} meets {names[1]}`", span)
+            raise Wrong("P116", span, first=names[0], second=names[1])
 
     def _alias(self, scope: Scope, alias: Alias) -> None:
         names = written_out(scope, alias.names, {}, self.things)
         if len(names) != 1:
-            raise Wrong("P107", f"{len(names)} names for one thing", "one at a time", alias.names.span)
+            raise Wrong("P107.alias", alias.names.span, count=len(names))
         index = scope.find(alias.of, self.things)
         text = scope.spelt(names[0])
         if text in scope.known:
-            raise Wrong("P101", f"`{text}` has been made already", "a name is made once: choose another", names[0].span)
+            raise Wrong("P101", names[0].span, text=text)
         scope.known[text] = index
 
     # --- claims --------------------------------------------------------------------------------
@@ -450,14 +444,14 @@ class _Planner:
         least = claim.phrase.option("least", 0)
         for argument in arguments:
             if isinstance(argument, tuple) and len(argument) < least:
-                raise Wrong("P117", f"this claim needs at least {least} names", "", claim.span)
+                raise Wrong("P117", claim.span, least=least)
         within: Fraction | Angle | PlannedLength | None = None
         match claim.within:
             case Measure():
                 within = PlannedLength("mm", claim.within.mm)
             case Ratio():
                 # a bare number could be meant in mm, in per cent or in degrees
-                raise Wrong("P118", "`within` needs a unit", "as in `within 0.2 mm`, `within 0.5 %` or `within 0.1 deg`", claim.span)
+                raise Wrong("P118", claim.span)
             case other:
                 within = other
         if within is not None:
@@ -472,18 +466,17 @@ class _Planner:
         allowed = claim.phrase.option("within", ("mm",))
         kind = "deg" if isinstance(within, Angle) else "mm" if isinstance(within, PlannedLength) else "part"
         if kind not in allowed:
-            words = {"mm": "a length, as in `within 0.2 mm`", "deg": "an angle, as in `within 0.1 deg`", "part": "a share, as in `within 0.5 %`"}
-            said = " or ".join(words[one] for one in allowed) or "no `within` at all"
-            raise Wrong("P118", f"this claim can not be judged within {words[kind].split(',')[0]}", f"it takes {said}", claim.span)
+            takes = f" {say('list.or')} ".join(say(f"within.takes.{one}") for one in allowed)
+            raise Wrong("P118.takes" if takes else "P118.never", claim.span, what=say(f"within.kind.{kind}"), takes=takes)
 
     # --- blocks --------------------------------------------------------------------------------
 
     def _ways(self, scope: Scope, group: Ways, depth: int) -> None:
         named = {one.name.text: one for one in group.ways}
         if len(named) != len(group.ways):
-            raise Wrong("P137", "two ways of one group have the same name", "each way needs its own", group.span)
+            raise Wrong("P137", group.span)
         if self.in_way is not None:
-            raise Wrong("P138", "ways inside a way", "write them one after the other", group.span)
+            raise Wrong("P138", group.span)
         chosen = named.get(self.way or "", group.ways[0])
         self.in_way = chosen.name.text
         self._block(scope, chosen.block, depth + 1)
@@ -496,12 +489,12 @@ class _Planner:
             index = scope.find(name, self.things)
             items.append(scope.spelt(name))
             if scope.known.get(items[-1]) != index:
-                raise Wrong("P103", f"`{items[-1]}` is not known here", "go around marks by names of their own", block.items.span)
+                raise Wrong("P103.round", block.items.span, name=items[-1])
         width = len(block.letters)
         if len({letter.text for letter in block.letters}) < width:
-            raise Wrong("P127", "one letter stands for two of the neighbours", "give each its own, as in `as p, q`", block.span)
+            raise Wrong("P127", block.span)
         if len(items) < width:
-            raise Wrong("P139", f"{len(items)} marks, but {width} letters", "go around more marks", block.span)
+            raise Wrong("P139", block.span, marks=len(items), width=width)
         last = len(items) if block.closed else len(items) - width + 1
         outer = scope.letters
         for start in range(last):
@@ -513,19 +506,17 @@ class _Planner:
     def _method_use(self, scope: Scope, use: MethodUse, depth: int) -> None:
         method = self.methods.get(use.method.text)
         if method is None:
-            known = ", ".join(self.methods) or "none in this recipe"
-            raise Wrong("P120", f"no method is called `{use.method.text}`", f"methods: {known}", use.method.span)
+            raise Wrong("P120" if self.methods else "P120.none", use.method.span, method=use.method.text, known=", ".join(self.methods))
         if depth > DEEPEST_METHODS:
-            raise Wrong("P121", f"the method `{use.method.text}` comes back to itself", "a method can not use itself", use.span)
+            raise Wrong("P121", use.span, method=use.method.text)
         given = written_out(scope, use.arguments, self.rows, self.things)
         wanted = written_out(Scope(), method.parameters, {}, self.things)
         if len(given) != len(wanted):
-            raise Wrong("P122", f"`{method.name.text}` is given {len(given)} things and needs {len(wanted)}",
-                        "of " + ", ".join(name.text for name in wanted), use.arguments.span)  # fmt: skip
+            raise Wrong("P122", use.arguments.span, method=method.name.text, given=len(given), needed=len(wanted), names=", ".join(name.text for name in wanted))
         names = written_out(scope, use.names, {}, self.things)
         gives = written_out(Scope(), method.gives, {}, self.things)
         if len(names) != len(gives):
-            raise Wrong("P123", f"`{method.name.text}` gives {len(gives)}, but there are {len(names)} names", "", use.names.span)
+            raise Wrong("P123", use.names.span, method=method.name.text, gives=len(gives), count=len(names))
         found = [scope.find(name, self.things) for name in given]
         self.used_methods += 1
         inner = Scope(prefix=f"{scope.prefix}{scope.spelt(names[0])}: ")
@@ -540,7 +531,7 @@ class _Planner:
         for name, gift in zip(names, gives, strict=True):
             text = scope.spelt(name)
             if text in scope.known:
-                raise Wrong("P101", f"`{text}` has been made already", "a name is made once: choose another", name.span)
+                raise Wrong("P101", name.span, text=text)
             index = inner.find(gift, self.things)
             scope.known[text] = index
             if index >= first:
@@ -561,12 +552,12 @@ class _Planner:
                 case Angle():
                     arguments.append(part.turns)
                 case _:
-                    raise Wrong("P124", "this can not stand in a carve line", "", line.span)
+                    raise Wrong("P124", line.span)
         name = ""
         if line.names is not None:
             names = written_out(scope, line.names, {}, self.things)
             if len(names) != 1:
-                raise Wrong("P107", "a chip gets one name", "", line.span)
+                raise Wrong("P107.chip", line.span)
             index = self._add(scope, names[0], "chip", -1)
             name = self.things[index].name
             arguments.insert(0, index)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from construct.diagnostics import Wrong
 from construct.language.syntax import Ratio
-from construct.plan.names import Wrong
 
 
 def fraction(ratio: Ratio) -> Fraction:
@@ -25,6 +25,6 @@ def fraction(ratio: Ratio) -> Fraction:
             return parts[0] * parts[1]
         case "/":
             if parts[1] == 0:
-                raise Wrong("P125", "a number is divided by nothing", "", ratio.span)
+                raise Wrong("P125", ratio.span)
             return parts[0] / parts[1]
-    raise Wrong("P126", "only whole numbers, decimals and fractions can stand here", "", ratio.span)
+    raise Wrong("P126", ratio.span)

@@ -22,6 +22,7 @@ from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.letters import LettersSystem
 from construct.number_systems.trace import TraceSystem
+from construct.phrasebook import say
 from construct.plan import EDGE, Plan, PlannedClaim, PlannedLength, Step, things_of
 from construct.proofs.certificate import Certificate, Heading, Numbers, Unwritable, certify
 from construct.proofs.checker import Rejected, TooLarge
@@ -235,7 +236,7 @@ class _Prover:
             if kind == "letters" and "for other choices" in str(reason):
                 return None  # a sign that no condition keeps: shown for the drawn choice alone
             if not program.trace.twin.tower.independent:  # type: ignore[union-attr]
-                raise LimitMet("roots that are not independent") from None
+                raise LimitMet(say("limit.dependent")) from None
             raise RuntimeError(f"line {verdict.line}: the checker rejects what was proved: {reason}") from None
 
     def _is_free(self, steps: Sequence[Step]) -> bool:

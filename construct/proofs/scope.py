@@ -32,6 +32,7 @@ from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems._letter_zeros import factors, has_roots, zeros
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.letters import Lettered, LettersSystem, Relied
+from construct.phrasebook import say
 from construct.plan import EDGE, Plan, PlannedClaim, Step, things_of
 from construct.proofs.kept_signs import KeptSigns, is_definite
 from construct.replay import Settled, argument_value, settle
@@ -209,7 +210,7 @@ def _prove(claim: PlannedClaim, over: Over) -> tuple[str, ...] | None:
             return None
     except _Stopped:
         return None
-    return (claim.phrase.option("sense", f"the claim in line {claim.span.line} keeps a sense"),) if unkept else ()
+    return (say(claim.phrase.option("sense", "sense.plain"), line=claim.span.line),) if unkept else ()
 
 
 # --- conditions in bench words --------------------------------------------------------------------

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from construct.diagnostics import Diagnostic, Mistakes, Span
+from construct.diagnostics import Diagnostic, Mistakes, Wrong
 from construct.geometry import (
     Board,
     Circle,
@@ -35,10 +35,11 @@ from construct.geometry import (
 )
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem, Tie
+from construct.phrasebook import say
 from construct.plan import EDGE, Plan, PlannedLength, PlannedPick, Step
 from construct.replay.walk import argument_value, blank_edge, length_value, make, needs_to_settle
 from construct.replay.wording import reach_hint, said_of, sentence_of
-from construct.tools import Bench, length_letter
+from construct.tools import Bench, Limit, length_letter
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,14 +76,6 @@ class Settled:
 
 Drawn = Fraction | tuple[Fraction, ...]
 """The drawn example of a free choice: a length, a part or an angle; a place; or (t,) for an angle by its half's tangent."""
-
-
-class _Stop(Exception):
-    """A step can not be settled: carries its diagnostic's code, message and hint."""
-
-    def __init__(self, code: str, message: str, hint: str = "", span: Span | None = None) -> None:
-        super().__init__(message)
-        self.code, self.message, self.hint, self.span = code, message, hint, span
 
 
 def settle(
@@ -151,16 +144,15 @@ class _Settler:
                 if step.number in self.given_up:
                     raise LimitMet(self.given_up[step.number])
                 self.steps.append(self._step(step))
-            except _Stop as stop:
+            except Wrong as stop:
                 self._note(step, stop)
             except Tie as tie:
                 low, high = float(tie.lower), float(tie.upper)
-                self._note(step, _Stop("R208", f"this lies exactly half-way between {low:g} mm and {high:g} mm: the hand could take either",
-                                       "choose a length that is not half-way, or a finer ruler"))  # fmt: skip
+                self._note(step, Wrong("R208", low=low, high=high))
             except NotANumber as none:
-                self._note(step, _Stop("R201", sentence_of(none), ""))
+                self._note(step, Wrong("R201", reason=sentence_of(none)))
             except LimitMet as limit:
-                stop = _Stop("R209", f"too deep to work out exactly: {limit.reason}", "shorten the chain of steps before this one")
+                stop = Wrong("R209", reason=limit.reason)
                 self._note(step, stop, self.beyond)
         if self.wrongs or (self.beyond and not self.partial):
             raise Mistakes(_once_a_line([*self.wrongs, *self.beyond]))
@@ -168,7 +160,7 @@ class _Settler:
         beyond = tuple(_once_a_line(self.beyond))
         return Settled(plan, tuple(self.values), tuple(self.conditions), tuple(self.notes), beyond, frozenset(self.missing))
 
-    def _note(self, step: Step, stop: _Stop, into: list[Diagnostic] | None = None) -> None:
+    def _note(self, step: Step, stop: Wrong, into: list[Diagnostic] | None = None) -> None:
         self.missing.update(step.outputs)
         span = stop.span or step.span
         lines = self.plan.lines
@@ -184,7 +176,7 @@ class _Settler:
         things = [argument_value(self.exact, argument, self.values) for argument in step.arguments]
         bench = Bench(self.exact, self.plan.settings, self.values[EDGE], step.key, step.drawn)
         if phrase.option("on") and self._sign(left_of(things[1], things[0])) != 0:
-            raise _Stop("R210", "the mark is not on that line", "say `through` instead of `at` for a mark beside the line")
+            raise Wrong("R210")
         if phrase.sides:
             step = self._choose(step, bench, things)
         elif phrase.option("meets") and any(isinstance(thing, Board) for thing in things):
@@ -193,7 +185,7 @@ class _Settler:
             made = make(step, self.plan, self.exact, self.values, step.side)
         except NotANumber as none:
             if phrase.option("meets"):
-                raise _Stop("R201", sentence_of(none), reach_hint(self.exact, things)) from none
+                raise Wrong("R201.reach", reason=sentence_of(none), hint=reach_hint(self.exact, things)) from none
             raise
         self._check_ends(step, made, things)
         self._check_limits(step, bench, made, things)
@@ -210,7 +202,7 @@ class _Settler:
         """Return a sign, and keep that it was relied on; `words` say what it means at the bench."""
         sign = self.exact.sign(number)
         if sign is None:
-            raise LimitMet("the drawn example lies on the edge of what is allowed: say another")
+            raise LimitMet(say("limit.example"))
         self.conditions.append(Condition(self.at, number, sign, words))
         return sign
 
@@ -225,7 +217,7 @@ class _Settler:
             kind = "part" if isinstance(self.values[step.arguments[0]], Line) else "direction"  # type: ignore[index]
         if kind == "direction":
             if say is not None and not isinstance(say.value, Angle):
-                raise _Stop("R220", "this free choice is an angle", "as in `say 30 deg to the grain`", say.span)
+                raise Wrong("R220", say.span)
             turns = Fraction(step.phrase.option("default")) if say is None else say.value.turns  # type: ignore[union-attr]
             if is_constructible(turns):
                 return turns
@@ -233,12 +225,12 @@ class _Settler:
             return (Fraction(math.tan(float(turns % 1) * math.pi)).limit_denominator(1000),)
         if kind == "place":
             if say is None:
-                raise _Stop("R221", "say where the picture shows it", "as in `anywhere, say at (30, 70) mm`")
+                raise Wrong("R221")
             if not isinstance(say.value, tuple):
-                raise _Stop("R222", "this free choice is a place", "as in `say at (30, 70) mm`", say.span)
+                raise Wrong("R222", say.span)
             return say.value
         if say is not None and not isinstance(say.value, PlannedLength):
-            raise _Stop("R223", "this free choice is a length", "as in `say 130 mm` or `say 2/3 of A B`", say.span)
+            raise Wrong("R223", say.span)
         said = None if say is None else length_value(self.exact, say.value, self.values)  # type: ignore[arg-type]
         if kind == "part":
             line = self.values[step.arguments[0]]  # type: ignore[index]
@@ -263,10 +255,9 @@ class _Settler:
             over = over if bound.side == "over" else -over
             if self._sign(over, f"the opening {step.key} is {bound.side} what line {step.span.line} says") <= 0:
                 span = step.say.span if step.say else step.span
-                raise _Stop("R224", f"the opening is said to be {bound.side} {self._mm(limit)}, and {float(length):g} mm is not",
-                            f"say a length {bound.side} {self._mm(limit)}", span)  # fmt: skip
+                raise Wrong("R224.over" if bound.side == "over" else "R224.under", span, limit=self._mm(limit), length=f"{float(length):g} mm")
         if length <= 0:
-            raise _Stop("R225", "an opening must be more than nothing", "say a length above 0 mm")
+            raise Wrong("R225")
         return length
 
     def _rounded(self, value: Number, parts: int) -> Fraction:
@@ -317,10 +308,10 @@ class _Settler:
             candidates.append((side, made, point))
         if not candidates:
             if beyond:
-                raise _Stop("R202", "they meet only beyond where one of them ends", "draw it longer, with `through` instead of `from … to`")
+                raise Wrong("R202")
             if lost is not None:
-                raise _Stop("R201", sentence_of(lost), reach_hint(self.exact, things))
-            raise _Stop("R203", "neither side fits what the line says", "is the mark on the line itself?")
+                raise Wrong("R201.reach", reason=sentence_of(lost), hint=reach_hint(self.exact, things))
+            raise Wrong("R203")
         both = candidates
         idle = []
         for pick in sorted(step.picks, key=lambda one: one.how in ("nearest", "farthest")):
@@ -330,16 +321,15 @@ class _Settler:
             kept = self._picked(step, pick, asked)
             candidates = [one for one in candidates if one in kept]
             if not candidates:
-                raise _Stop("R204", f"no crossing is {said_of(self.plan, pick)}", "look at the picture: which one is meant?", pick.span)
+                raise Wrong("R204", pick.span, asked=said_of(self.plan, pick))
         if len(candidates) > 1:
             if step.picks:
-                raise _Stop("R205", "two crossings answer this equally", "add what tells them apart, as in `nearest B`", step.picks[-1].span)
-            raise _Stop("R206", "there are two crossings: which one is meant is not said",
-                        "say `nearest B`, `on the B side of g`, `away from O` or `other than P`; or name both: `P, Q : marks where …`")  # fmt: skip
+                raise Wrong("R205", step.picks[-1].span)
+            raise Wrong("R206")
         if step.number in self.turned:
             candidates = [one for one in both if one[0] != candidates[0][0]]
             if not candidates:
-                raise _Stop("R207", "there is no other crossing than this one", "")
+                raise Wrong("R207")
         return replace(step, side=candidates[0][0], idle=tuple(idle))
 
     def _board_sides(self, things: list[Any]) -> int:
@@ -354,7 +344,7 @@ class _Settler:
             if self._within(point, things, side) and not any(self._same(point, other) for _, other in found):
                 found.append((side, point))
         if line is None or len(found) != 2:
-            raise _Stop("R202", "the line does not meet the board's edge twice", "name one mark, or draw the line with `through`")
+            raise Wrong("R202.board")
         if self._sign(ahead(found[0][1], line, found[1][1])) > 0:
             found.reverse()
         return 1 + 4 * found[0][0] + found[1][0]
@@ -380,19 +370,17 @@ class _Settler:
             number = nearer(first[2], second[2], things[0])
             sign = self._sign(number, f"the marked one is {pick.how} in line {step.span.line}")
             if sign == 0:
-                raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
-                            "say it by another mark, or by a side", pick.span)  # fmt: skip
+                raise Wrong("R205.equally_far", pick.span, mark=self.plan.things[pick.things[0]].name)
             return [first if (sign > 0) == (pick.how == "nearest") else second]
         if pick.how == "other" and not any(self._same(point, things[0]) for _, _, point in candidates):
             name = self.plan.things[pick.things[0]].name
-            raise _Stop("R207", f"`{name}` is not one of the crossings, so there is no other than it", "name a mark that is on both", pick.span)
+            raise Wrong("R207.no_crossing", pick.span, name=name)
         kept = []
         for candidate in candidates:
             number, wanted = self._asked(pick, things, candidate[2], candidates)
             sign = self._sign(number, f"the marked one is {said_of(self.plan, pick)} in line {step.span.line}")
             if pick.how == "away" and sign == 0 and len(candidates) > 1:
-                raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
-                            "say it by another mark, or by a side", pick.span)  # fmt: skip
+                raise Wrong("R205.equally_far", pick.span, mark=self.plan.things[pick.things[0]].name)
             if pick.how == "other":
                 if not self._same(candidate[2], things[0]):
                     kept.append(candidate)
@@ -431,34 +419,35 @@ class _Settler:
         if not step.phrase.option("meets") or step.phrase.many != 2:
             return
         if self._same(*made):
-            raise _Stop("R211", "they touch in one mark: there are not two", "name one mark: `P : mark where …`")
+            raise Wrong("R211")
         if step.side:
             return  # the two sides of a board were chosen by their ends
         for one, side in zip(made, (-1, 1), strict=True):
             if not self._within(one, things, side):
-                raise _Stop("R202", "one of the two meetings lies beyond where a line or an arc ends",
-                            "name one mark, or draw the line with `through`")  # fmt: skip
+                raise Wrong("R202.one_of_two")
 
     def _check_limits(self, step: Step, bench: Bench, made: Any, things: list[Any]) -> None:
-        limits: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("limits")
-        for number, sentence in limits(bench, made, *things) if limits else ():
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {sentence}") < 0:
-                raise _Stop("R212", sentence, "")
-        apart: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("apart")
-        for number, sentence in apart(bench, made, *things) if apart else ():
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {sentence}") == 0:
-                raise _Stop("R216", sentence, "")
+        limits: Callable[..., Sequence[tuple[Number, Limit]]] | None = step.phrase.option("limits")
+        for number, limit in limits(bench, made, *things) if limits else ():
+            stop = Wrong(f"R212.{limit.wording}", **limit.values)
+            if self._sign(number, f"line {step.span.line} is not stopped by this: {stop.message}") < 0:
+                raise stop
+        apart: Callable[..., Sequence[tuple[Number, Limit]]] | None = step.phrase.option("apart")
+        for number, limit in apart(bench, made, *things) if apart else ():
+            stop = Wrong(f"R216.{limit.wording}", **limit.values)
+            if self._sign(number, f"line {step.span.line} is not stopped by this: {stop.message}") == 0:
+                raise stop
 
     def _check_made(self, step: Step, index: int, made: Any) -> None:
         name = self.plan.things[index].name
         if isinstance(made, Point):
             if any(self._sign(number, f"the mark {name} stays on the wood") < 0 for number in on_blank(made, self.values[EDGE])):
-                raise _Stop("R213", f"the mark `{name}` would fall off the wood", "")
+                raise Wrong("R213", name=name)
         elif isinstance(made, Line):
             if self._sign(made.dx * made.dx + made.dy * made.dy, f"the line {name} is laid to two different marks") == 0:
-                raise _Stop("R214", f"the line `{name}` has no direction: what it is laid to is one and the same mark", "choose two different marks")
+                raise Wrong("R214", name=name)
         elif isinstance(made, Circle) and self._sign(made.square, f"the circle {name} keeps an opening") <= 0:
-            raise _Stop("R215", f"nothing is left of the circle `{name}`: its opening is no more than nothing", "")
+            raise Wrong("R215", name=name)
 
     def _tell_order(self, step: Step) -> None:
         """Note where each of two crossings came out, for the report."""
@@ -481,6 +470,6 @@ def _once_a_line(wrongs: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
         more[key] = more.get(key, 0) + 1
         kept.setdefault(key, one)
     return tuple(
-        one if more[key] == 1 else replace(one, message=f"{one.message} (and so in {more[key] - 1} more turns)")
+        one if more[key] == 1 else replace(one, message=say("where.turns", message=one.message, count=more[key] - 1))
         for key, one in kept.items()
     )

@@ -11,6 +11,7 @@ from construct.geometry import (
     square_distance,
 )
 from construct.number_systems import NotANumber, NumberSystem
+from construct.phrasebook import say
 from construct.plan import Plan, PlannedPick
 
 
@@ -29,8 +30,8 @@ def said_of(plan: Plan, pick: PlannedPick) -> str:
 
 def sentence_of(none: NotANumber) -> str:
     """Return why a step has no result, in bench words."""
-    if "division by zero" in none.reason:
-        return "this can not be laid: two of the things it starts from are one and the same, or lie where they may not"
+    if none.reason == say("no_number.by_zero"):
+        return say("no_number.laid")
     return none.reason
 
 
@@ -43,10 +44,10 @@ def reach_hint(numbers: NumberSystem, things: list[Any]) -> str:
         radii = sorted(numbers.to_float(circle.square) ** 0.5 for circle in circles)
         if apart > sum(radii):
             gap = apart - sum(radii)
-            return f"their needles stand {apart:.4g} mm apart and the openings are {radii[0]:.4g} and {radii[1]:.4g} mm: they miss by {gap:.3g} mm; equal openings over {apart / 2:.4g} mm would reach"
-        return f"one circle lies inside the other, {radii[1] - radii[0] - apart:.3g} mm from it at the nearest"
+            return say("reach.apart", apart=apart, one=radii[0], other=radii[1], gap=gap, over=apart / 2)
+        return say("reach.inside", gap=radii[1] - radii[0] - apart)
     if len(circles) == 1 and len(lines) == 1:
         off = numbers.to_float(square_distance(circles[0].centre, foot(circles[0].centre, lines[0]))) ** 0.5
         reach = numbers.to_float(circles[0].square) ** 0.5
-        return f"the line passes {off:.4g} mm from the needle and the opening is {reach:.4g} mm: they miss by {off - reach:.3g} mm"
+        return say("reach.line", off=off, reach=reach, gap=off - reach)
     return ""

@@ -7,7 +7,8 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
+from construct.phrasebook import say
 from construct.proofs.checker import CHARACTERS, Rejected, check
 from construct.reports._folder import exchange, target, unwritable
 
@@ -36,14 +37,14 @@ def check_folder(folder: Path) -> None:
     try:
         place = target(folder)
         if not place.parent.is_dir():
-            raise _wrong("C521", f"there is no folder `{folder.parent}` to put the certificates in", "make it first, or name another")
+            raise _wrong("C521", parent=folder.parent)
         if not place.exists():
             return
         if not place.is_dir() or Path.cwd().is_relative_to(place):
-            raise _wrong("C522", f"`{folder}` is a file, or where you stand now", "name a new folder for the certificates")
+            raise _wrong("C522", folder=folder)
         strangers = sorted(path.name for path in place.iterdir() if not _OURS.fullmatch(path.name) or not path.is_file())
         if strangers:
-            raise _wrong("C523", f"`{folder}` holds `{strangers[0]}`, which is no certificate", "name a new folder, or an empty one")
+            raise _wrong("C523", folder=folder, stranger=strangers[0])
     except (OSError, RuntimeError) as reason:
         raise unwritable(folder, reason) from None
 
@@ -77,10 +78,10 @@ def read(file: Path) -> str:
         with file.open(encoding="utf-8") as opened:
             text = opened.read(CHARACTERS + 1)
     except (OSError, ValueError) as reason:
-        why = reason.strerror if isinstance(reason, OSError) and reason.strerror else "it is not text"
-        raise _wrong("C524", f"`{file}` can not be read: {why.lower()}", "check the name and who may read it") from None
+        why = reason.strerror if isinstance(reason, OSError) and reason.strerror else say("reason.no_text")
+        raise _wrong("C524", file=file, why=why.lower()) from None
     if not _like_one(text):
-        raise _wrong("C525", f"`{file}` is no certificate", "`construct prove RECIPE --certificates FOLDER` writes some")
+        raise _wrong("C525", file=file)
     return text
 
 
@@ -131,5 +132,5 @@ def _operations(certificate: dict[str, Any]) -> list[tuple[Any, ...]]:
     return [(line["op"], line["of"], line.get("with")) for line in certificate["lines"]]
 
 
-def _wrong(code: str, message: str, hint: str) -> Mistakes:
-    return Mistakes((Diagnostic(code, message, hint),))
+def _wrong(key: str, /, **values: object) -> Mistakes:
+    return Mistakes((diagnostic(key, **values),))

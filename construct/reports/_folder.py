@@ -13,7 +13,8 @@ import shutil
 from collections.abc import Collection, Mapping
 from pathlib import Path
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
+from construct.phrasebook import say
 
 MARKERS = {
     f"{command}.json": command for command in ("report", "errors", "chips", "compare", "tune", "fit", "mistakes")
@@ -58,20 +59,19 @@ def check(folder: Path, names: Collection[str]) -> None:
 
 def _check(folder: Path, place: Path, names: Collection[str]) -> None:
     if not place.parent.is_dir():
-        raise _wrong("C511", f"there is no folder `{folder.parent}` to put the report in", "make it first, or name another")
+        raise _wrong("C511", parent=folder.parent)
     if not place.exists():
         return
     if not place.is_dir():
-        raise _wrong("C512", f"`{folder}` is a file, not a folder", "name a new folder for the report")
+        raise _wrong("C512", folder=folder)
     if Path.cwd().is_relative_to(place):
-        message = f"`{folder}` is where you stand now, and a report's folder is replaced whole"
-        raise _wrong("C513", message, "name a folder inside it, as in `-o report`")
+        raise _wrong("C513", folder=folder)
     there = {path.name for path in place.iterdir()}
     if there and not _is_ours(place):
-        raise _wrong("C514", f"`{folder}` holds other files, and no report of ours", "name a new folder, or an empty one")
+        raise _wrong("C514", folder=folder)
     strangers = sorted(name for name in there if name not in names or not (place / name).is_file())
     if strangers:
-        raise _wrong("C515", f"`{folder}` holds `{strangers[0]}` beside an earlier report", "move it elsewhere first, or name a new folder")
+        raise _wrong("C515", folder=folder, stranger=strangers[0])
 
 
 def write(folder: Path, contents: Mapping[str, bytes], names: Collection[str] = NAMES) -> None:
@@ -131,9 +131,9 @@ def _wrote(marker: Path, command: str) -> bool:
 
 def unwritable(folder: Path, reason: OSError | RuntimeError) -> Mistakes:
     """Return the diagnostic for a folder that can not be written."""
-    why = (reason.strerror if isinstance(reason, OSError) else "") or "its links lead round in a circle"
-    return _wrong("C516", f"the report can not be written to `{folder}`: {why.lower()}", "name a folder that you may write to")
+    why = (reason.strerror if isinstance(reason, OSError) else "") or say("reason.links")
+    return _wrong("C516", folder=folder, why=why.lower())
 
 
-def _wrong(code: str, message: str, hint: str) -> Mistakes:
-    return Mistakes((Diagnostic(code, message, hint),))
+def _wrong(key: str, /, **values: object) -> Mistakes:
+    return Mistakes((diagnostic(key, **values),))

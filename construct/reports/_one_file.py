@@ -6,7 +6,8 @@ import secrets
 from collections.abc import Collection
 from pathlib import Path
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
+from construct.phrasebook import say
 
 LOOKED_AT = 10_000_000
 """How much of a file that is there already is looked at, in bytes."""
@@ -18,16 +19,16 @@ def check(file: Path, suffixes: Collection[str], ours: Collection[bytes]) -> Non
     suffixes: what its name may end in.  ours: any of these is in a file that we made and may replace.
     """
     if file.suffix.lower() not in suffixes:
-        said = " or ".join(f"`{suffix}`" for suffix in suffixes)
-        raise _wrong("C803", f"`{file}` does not end in {said}", f"name it so, as in `-o {file.stem or 'page'}{min(suffixes)}`")
+        said = f" {say('list.or')} ".join(f"`{suffix}`" for suffix in suffixes)
+        raise _wrong("C803", file=file, said=said, stem=file.stem or "page", suffix=min(suffixes))
     try:
         target = file.resolve()
         if not target.parent.is_dir():
-            raise _wrong("C804", f"there is no folder `{file.parent}` to put it in", "make it first, or name another")
+            raise _wrong("C804", parent=file.parent)
         if target.is_dir():
-            raise _wrong("C805", f"`{file}` is a folder", "name a file in it")
+            raise _wrong("C805", file=file)
         if target.exists() and not _is_ours(target, ours):
-            raise _wrong("C806", f"`{file}` is there already, and was not made by this command", "name a new file, or move that one away")
+            raise _wrong("C806", file=file)
     except (OSError, RuntimeError, ValueError) as reason:  # a loop of links is a RuntimeError up to Python 3.12
         raise _unwritable(file, reason) from None
 
@@ -53,9 +54,9 @@ def write(file: Path, content: bytes) -> None:
 
 
 def _unwritable(file: Path, reason: Exception) -> Mistakes:
-    why = ((reason.strerror if isinstance(reason, OSError) else "") or "its name leads nowhere").lower()
-    return _wrong("C807", f"`{file}` can not be written: {why}", "name a file that you may write")
+    why = ((reason.strerror if isinstance(reason, OSError) else "") or say("reason.nowhere")).lower()
+    return _wrong("C807", file=file, why=why)
 
 
-def _wrong(code: str, message: str, hint: str) -> Mistakes:
-    return Mistakes((Diagnostic(code, message, hint),))
+def _wrong(key: str, /, **values: object) -> Mistakes:
+    return Mistakes((diagnostic(key, **values),))

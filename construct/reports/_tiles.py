@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
 from construct.reports._pen import Frame, Place
 
 FILING_MM, MARGIN_MM = 20.0, 10.0
@@ -53,7 +53,7 @@ def paper_of(name: str) -> Paper:
     for paper in PAPERS.values():
         if paper.name.lower() == name.strip().lower():
             return paper
-    raise Mistakes((Diagnostic("C801", f"there is no paper `{name[:40]}` here", f"say {', '.join(PAPERS)}"),))
+    raise Mistakes((diagnostic("C801", name=name[:40], papers=", ".join(PAPERS)),))
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +95,7 @@ def tile(frame: Frame, paper: Paper) -> Tiling:
     best = lying if lying[0] * lying[1] < standing[0] * standing[1] else standing
     rows, columns, width, height = best
     if rows * columns > MOST_SHEETS:
-        message = f"at true size this layout takes {rows * columns} sheets of {paper.name}"
-        raise Mistakes((Diagnostic("C802", message, f"{MOST_SHEETS} at most: name a larger paper, or lay out a part of it"),))
+        raise Mistakes((diagnostic("C802", sheets=rows * columns, paper=paper.name, most=MOST_SHEETS),))
     wide, tall = _window(width, height)
     left, bottom, right, top = frame
     first_x = (left + right) / 2 - (columns * wide - (columns - 1) * OVERLAP_MM) / 2

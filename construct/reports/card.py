@@ -9,7 +9,7 @@ import re
 from fractions import Fraction
 from pathlib import Path
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Mistakes, diagnostic
 from construct.phrasebook import say
 from construct.reports import View, _one_file
 from construct.reports import _words as words
@@ -57,7 +57,7 @@ def graduation(ruler: str | None, units: str, own: Fraction) -> Fraction:
     except ZeroDivisionError:
         mm = Fraction(0)
     if not Fraction(1, 20) <= mm <= LARGEST_GRADUATION:
-        raise Mistakes((Diagnostic("C810", f"`--ruler {ruler[:40]}` is no ruler's graduation", "say it as `0.5 mm` or `1/32 in`"),))
+        raise Mistakes((diagnostic("C810", ruler=ruler[:40]),))
     return mm
 
 

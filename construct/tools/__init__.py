@@ -11,7 +11,7 @@ Extras that a phrase may carry:
   free     the kind of free choice it makes: "length", "direction", "part" or "place"
   default  what the picture shows where the recipe says nothing
   fits     (bench, made, *things, side=…) -> numbers that are all > 0 for the side that is meant
-  limits   (bench, made, *things) -> pairs (number, sentence); a number < 0 is a diagnostic
+  limits   (bench, made, *things) -> pairs (number, limit); a number < 0 is a diagnostic
   apart    the same, but a number that is exactly 0 is the diagnostic
   starts   (bench, *things, side=…) -> the crossing of the last two things that a width is set off from
   through  False where a line does not pass the marks it is made from, or a mark does not lie on the lines
@@ -31,6 +31,22 @@ from construct.geometry import Edge, Point, direction
 from construct.language.syntax import Phrase
 from construct.number_systems import Number, NumberSystem, Source
 from construct.registry import plugins
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """What a bench does not allow.
+
+    wording: which wording of R212 (or of R216, for `apart`) says so.  values: what that wording's names stand for.
+    """
+
+    wording: str
+    values: Mapping[str, object]
+
+
+def limit(wording: str, /, **values: object) -> Limit:
+    """Return a limit by its wording; an exact length is told as a decimal, for it is only shown."""
+    return Limit(wording, {name: float(value) if isinstance(value, Fraction) else value for name, value in values.items()})
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from construct.geometry import Line, Point, left_of
 from construct.number_systems import Number
-from construct.tools import Bench
+from construct.tools import Bench, Limit, limit
 
 APART = 100
 """How far apart the two widths are set off, in mm: judgement."""
@@ -24,9 +24,9 @@ def beside(bench: Bench, line: Line, width: Number, side: int, error: str) -> Li
     return Line(x + (ax + bx) / 2, y + (ay + by) / 2, line.dx * spread + bx - ax, line.dy * spread + by - ay)
 
 
-def some_width(bench: Bench, made: Line, line: Line, width: Number, of: Point) -> Sequence[tuple[Number, str]]:
+def some_width(bench: Bench, made: Line, line: Line, width: Number, of: Point) -> Sequence[tuple[Number, Limit]]:
     """A width less than nothing would lie on the other side."""
-    return [(width, "a width can not be less than nothing")]
+    return [(width, limit("width"))]
 
 
 def on_that_side(bench: Bench, made: Line, line: Line, width: Number, of: Point, *, side: int) -> Sequence[Number]:

@@ -11,7 +11,6 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from construct.diagnostics import Span
 from construct.geometry import is_constructible
 from construct.language.syntax import Angle, BenchLine, Blank, Measure
 from construct.number_systems import Source
@@ -40,8 +39,8 @@ def _sources(level: str, graduation: Fraction) -> dict[str, Source]:
     return sources
 
 
-def make_settings(lines: Sequence[BenchLine], blank: Blank, wrong: Callable[[str, str, str, Span], None]) -> Settings:
-    """Return the bench that the lines ask for; mistakes go to `wrong(code, message, hint, span)`."""
+def make_settings(lines: Sequence[BenchLine], blank: Blank, wrong: Callable[..., None]) -> Settings:
+    """Return the bench that the lines ask for; mistakes go to `wrong(key, span, …)`."""
     limits = _data("bench")["limits"]
     level = next((str(line.value) for line in lines if line.key == "level"), "ordinary")
     settings = Settings(
@@ -72,7 +71,7 @@ def _holes(first: Fraction, last: Fraction, by: Fraction) -> tuple[Fraction, ...
     return tuple(first + by * n for n in range(int((last - first) / by) + 1))
 
 
-def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[str, str, str, Span], None]) -> Settings:
+def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[..., None]) -> Settings:
     """Return the settings with one bench line added."""
     value = line.value
     mm = value.mm if isinstance(value, Measure) else Fraction(0)
@@ -92,11 +91,11 @@ def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[st
             return replace(settings, finder_offset=mm)
         case "finder V" if isinstance(value, Angle):
             if not 0 < value.turns < Fraction(1, 2):
-                wrong("P140", "the V of a centre finder opens between 0 and 180 deg", "for instance `finder V 90 deg`", line.span)
+                wrong("P140", line.span)
                 return settings
             if is_constructible(value.turns / 2):
                 return replace(settings, finder_angle=value.turns)
-            wrong("P140", "half of that V is an angle that no construction gives", "for instance `finder V 90 deg`", line.span)
+            wrong("P140.no_angle", line.span)
             return settings
         case "compass set within" if mm > 0:
             # read as a half-width with every value in it equally likely (JCGM 101, 6.4.2)
@@ -107,34 +106,33 @@ def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[st
             first, last, by = (part.mm for part in value)
             if 0 < first < last and 0 < by <= last - first and (last - first) / by <= 1000:
                 return replace(settings, holes=_holes(first, last, by))
-            wrong("P141", "a template's holes run from a small one to a large one in steps",
-                  "for instance `template from 1 mm to 40 mm by 1 mm`", line.span)  # fmt: skip
+            wrong("P141", line.span)
             return settings
         case "moisture" if isinstance(value, tuple):
             return _moved(settings, line, blank, wrong)
         case "from":
-            wrong("P142", f"there is no bench file `{value}` beside the recipe", "say `bench ordinary` and single values", line.span)
+            wrong("P142", line.span, value=value)
             return settings
         case "ruler class":
             return _classed(settings, line, wrong)
         case "level":
             return settings
-    wrong("P143", f"`{line.key}` needs a length above nothing", "for instance `0.5 mm`", line.span)
+    wrong("P143", line.span, what=line.key)
     return settings
 
 
-def _classed(settings: Settings, line: BenchLine, wrong: Callable[[str, str, str, Span], None]) -> Settings:
+def _classed(settings: Settings, line: BenchLine, wrong: Callable[..., None]) -> Settings:
     """Return the settings with a ruler that is only known to be within its legal class."""
     limits = _data("bench")["ruler_classes"]
     limit = limits.get(str(line.value))
     if limit is None:
-        wrong("P147", f"there is no ruler class `{line.value}`", f"classes: {', '.join(limits)}", line.span)
+        wrong("P147", line.span, name=line.value, known=", ".join(limits))
         return settings
     source = Source(RULER_CLASS, float(limit) / math.sqrt(3), shape="rectangular", basis=f"{AS_SAID}: class {line.value}, limit of MI-008")
     return replace(settings, sources={**settings.sources, RULER_CLASS: source})
 
 
-def _moved(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[str, str, str, Span], None]) -> Settings:
+def _moved(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[..., None]) -> Settings:
     """Return the settings of a plate that took up or gave off moisture since it was turned true.
 
     USDA Forest Products Laboratory, Wood Handbook (FPL-GTR-190), eq. 13-2: ΔD = D·C_T·(M_F − M_I), for
@@ -145,12 +143,12 @@ def _moved(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[[s
     before, after = (Fraction(part) * 100 for part in line.value)  # type: ignore[union-attr]
     if wood is None:
         known = ", ".join(sorted(_data("wood")))
-        wrong("P144", f"no movement figures for the wood `{blank.wood or 'left out'}`", f"known: {known}", line.span)
+        wrong("P144" if blank.wood else "P144.none", line.span, wood=blank.wood, known=known)
         return settings
     if blank.form != "round" or blank.width is None:
-        wrong("P145", "only a round plate turns oval as it moves", "leave `moisture` out here", line.span)
+        wrong("P145", line.span)
         return settings
     if not all(6 <= part <= 14 for part in (before, after)):
-        wrong("P146", "the wood's figures hold from 6 % to 14 %", "measure the blank, or let it settle first", line.span)
+        wrong("P146", line.span)
         return settings
     return replace(settings, oval=settings.oval - blank.width.mm * Fraction(wood["tangential"]) * (after - before))

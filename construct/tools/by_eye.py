@@ -36,7 +36,7 @@ def curve(bench: Bench, x: Point, y: Point) -> Curve:
     return Curve((x, second, third, y))
 
 
-AIMS = ("aims", "the eye hits what it aims at")
+AIMS = ("aims", "aims.eye")
 PHRASES = (
     Phrase("mark between <A mark> and <B mark>, by eye", between, "mark", note="the middle as the eye sees it", extra=(AIMS,)),
     Phrase("line parallel to <s line>, <w length> away on the <O mark> side, by eye", parallel, "line", sides=1,

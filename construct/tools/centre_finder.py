@@ -13,6 +13,7 @@ from fractions import Fraction
 from construct.geometry import Circle, Line, Oval, direction
 from construct.language.syntax import Phrase
 from construct.number_systems import NotANumber, Number
+from construct.phrasebook import say
 from construct.tools import Bench, clockwise
 
 NAME = "centre finder"
@@ -47,7 +48,7 @@ def _support(bench: Bench, normal: tuple[Number, Number]) -> Number:
         return edge.centre.x * x + edge.centre.y * y + bench.sqrt(edge.square * (x * x + y * y))
     if isinstance(edge, Oval):
         return bench.sqrt(edge.across * edge.across * x * x + edge.along * edge.along * y * y)
-    raise NotANumber("a centre finder needs a round plate: its V has no edge to sit on here")
+    raise NotANumber(say("no_number.finder_edge"))
 
 
 def along_grain(bench: Bench) -> Line:

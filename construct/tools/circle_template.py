@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from construct.geometry import Circle, Line, Point, along, distance, middle
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
-from construct.tools import Bench
+from construct.tools import Bench, Limit, limit
 
 NAME = "circle template"
 NOTE = "a sheet with holes of fixed sizes, ticks at their quarters"
@@ -47,19 +47,19 @@ def ticks(bench: Bench, circle: Circle, line: Line) -> tuple[Point, ...]:
     return tuple(along(circle.centre, one, part) for one in ways)
 
 
-def _in_range(bench: Bench, wanted: Number) -> Sequence[tuple[Number, str]]:
+def _in_range(bench: Bench, wanted: Number) -> Sequence[tuple[Number, Limit]]:
     holes = bench.settings.holes
-    sentence = f"the template on this bench has holes from {float(holes[0]):g} to {float(holes[-1]):g} mm across"
+    range_of_holes = limit("template", low=holes[0], high=holes[-1])
     step = holes[-1] - holes[-2]
-    return [(bench.rational(holes[-1] + step / 2) - wanted, sentence), (wanted - bench.rational(holes[0] / 2), sentence)]
+    return [(bench.rational(holes[-1] + step / 2) - wanted, range_of_holes), (wanted - bench.rational(holes[0] / 2), range_of_holes)]
 
 
-def about_in_range(bench: Bench, made: Circle, centre: Point, wanted: Number) -> Sequence[tuple[Number, str]]:
+def about_in_range(bench: Bench, made: Circle, centre: Point, wanted: Number) -> Sequence[tuple[Number, Limit]]:
     """The size that is asked for must be on the template."""
     return _in_range(bench, wanted)
 
 
-def across_in_range(bench: Bench, made: Circle, a: Point, b: Point) -> Sequence[tuple[Number, str]]:
+def across_in_range(bench: Bench, made: Circle, a: Point, b: Point) -> Sequence[tuple[Number, Limit]]:
     """The distance of the marks must be on the template."""
     return _in_range(bench, distance(bench.number, a, b))
 

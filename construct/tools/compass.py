@@ -28,7 +28,8 @@ from construct.geometry import (
 )
 from construct.language.syntax import Phrase
 from construct.number_systems import NotANumber, Number
-from construct.tools import Bench
+from construct.phrasebook import say
+from construct.tools import Bench, Limit, limit
 
 NAME = "compass"
 NOTE = "a needle and a pencil at a set opening"
@@ -56,7 +57,7 @@ def inside_edge(bench: Bench, centre: Point, margin: Number, line: Line) -> Circ
     The line's own forward end is taken; elsewhere on an oval or off-centre plate the margin differs.
     """
     if isinstance(bench.edge, Board):
-        raise NotANumber("the edge of a board is not equally far all round: set the circle by ruler")
+        raise NotANumber(say("no_number.board_edge"))
     assert bench.edge is not None
     end = meet(bench.number, line, bench.edge, 1)
     out = distance(bench.number, centre, end)
@@ -90,12 +91,12 @@ def the_inner_one(bench: Bench, made: Circle, centre: Point, other: Circle, *, s
     return [inside(centre, other) * side]
 
 
-def lies_outside(bench: Bench, made: Circle, centre: Point, other: Circle) -> Sequence[tuple[Number, str]]:
+def lies_outside(bench: Bench, made: Circle, centre: Point, other: Circle) -> Sequence[tuple[Number, Limit]]:
     """Only about a mark outside can a circle touch from outside."""
-    return [(-inside(centre, other), "the mark lies inside that circle: nothing about it touches from outside"), *touches_what_is_drawn(bench, made, centre, other)]
+    return [(-inside(centre, other), limit("inside_circle")), *touches_what_is_drawn(bench, made, centre, other)]
 
 
-def touches_what_is_drawn(bench: Bench, made: Circle, centre: Point, other: Circle | Line, *_: object) -> Sequence[tuple[Number, str]]:
+def touches_what_is_drawn(bench: Bench, made: Circle, centre: Point, other: Circle | Line, *_: object) -> Sequence[tuple[Number, Limit]]:
     """The contact must not lie beyond where the other one ends; about a circle's own centre there is none."""
     if isinstance(other, Line):
         contact = foot(centre, other)
@@ -104,8 +105,7 @@ def touches_what_is_drawn(bench: Bench, made: Circle, centre: Point, other: Circ
         way = towards(centre, other.centre)
         length = way[0] * way[0] + way[1] * way[1]
         contact = along(centre, way, (length + made.square - other.square) / (length * 2))
-    sentence = "the pencil would touch it only beyond where it ends: draw it longer"
-    return [*((number, sentence) for number in beyond_ends(contact, other)), *within_reach(bench, made)]
+    return [*((number, limit("touch_end")) for number in beyond_ends(contact, other)), *within_reach(bench, made)]
 
 
 def _touch(bench: Bench, centre: Point, other: Circle | Line, way: int) -> Circle:
@@ -135,34 +135,33 @@ def arc_the_long_way(bench: Bench, centre: Point, start: Point, finish: Point) -
     return Circle(bench.placed(centre, POINT), square_distance(centre, reached), None, start, finish, -1)
 
 
-def within_reach(bench: Bench, made: Circle, *_: object) -> Sequence[tuple[Number, str]]:
+def within_reach(bench: Bench, made: Circle, *_: object) -> Sequence[tuple[Number, Limit]]:
     """The compass opens only so far."""
     reach = bench.rational(bench.settings.compass_reach)
-    return [(reach * reach - made.square, f"the compass on this bench opens to {float(bench.settings.compass_reach):g} mm")]
+    return [(reach * reach - made.square, limit("compass", reach=bench.settings.compass_reach))]
 
 
-def reaches_inside(bench: Bench, made: Circle, centre: Point, margin: Number, line: Line) -> Sequence[tuple[Number, str]]:
+def reaches_inside(bench: Bench, made: Circle, centre: Point, margin: Number, line: Line) -> Sequence[tuple[Number, Limit]]:
     """The margin must leave a circle, and the mark a place on the plate."""
     assert made.radius is not None
     limits = [
-        (margin, "a margin can not be less than nothing"),
-        (made.radius, "nothing is left of the circle: its centre is nearer the edge than that"),
+        (margin, limit("margin")),
+        (made.radius, limit("margin_left")),
     ]
     if isinstance(bench.edge, Circle):
-        limits.append((inside(centre, bench.edge), "its centre is not on the plate"))
+        limits.append((inside(centre, bench.edge), limit("margin_centre")))
     return [*limits, *within_reach(bench, made)]
 
 
-def both_ends_at_one_opening(bench: Bench, made: Circle, centre: Point, start: Point, finish: Point) -> Sequence[tuple[Number, str]]:
+def both_ends_at_one_opening(bench: Bench, made: Circle, centre: Point, start: Point, finish: Point) -> Sequence[tuple[Number, Limit]]:
     """An arc from one mark to another needs both equally far from the needle."""
-    sentence = "the two ends are not equally far from the needle: one setting can not reach both"
     difference = square_distance(centre, start) - square_distance(centre, finish)
-    return [(difference, sentence), (-difference, sentence), *within_reach(bench, made)]
+    return [(difference, limit("arc_ends")), (-difference, limit("arc_ends")), *within_reach(bench, made)]
 
 
-def not_half_a_turn(bench: Bench, made: Circle, centre: Point, start: Point, finish: Point) -> Sequence[tuple[Number, str]]:
+def not_half_a_turn(bench: Bench, made: Circle, centre: Point, start: Point, finish: Point) -> Sequence[tuple[Number, Limit]]:
     """Between the two ends of a diameter neither way round is the short one."""
-    return [(cross(towards(start, finish), towards(start, centre)), "the ends lie straight across: neither way round is the short one")]
+    return [(cross(towards(start, finish), towards(start, centre)), limit("half_turn"))]
 
 
 def _phrases() -> tuple[Phrase, ...]:

@@ -23,7 +23,7 @@ from construct.geometry import (
 )
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
-from construct.tools import Bench
+from construct.tools import Bench, Limit, limit
 
 NAME = "dividers"
 NOTE = "two points at a set opening, walked from mark to mark"
@@ -51,11 +51,11 @@ def _round(bench: Bench, start: Point, rim: Circle, setting: Opening | Circle, c
     return tuple(marks)
 
 
-def starts_on_the_circle(bench: Bench, made: tuple[Point, ...], start: Point, rim: Circle, setting: object) -> Sequence[tuple[Number, str]]:
+def starts_on_the_circle(bench: Bench, made: tuple[Point, ...], start: Point, rim: Circle, setting: object) -> Sequence[tuple[Number, Limit]]:
     """The walk begins on the circle and never leaves what is drawn of it."""
-    off, sentence = inside(start, rim), "the mark to step from does not lie on that circle"
-    ended = [(number, "the steps lead beyond where the arc ends") for mark in (start, *made) for number in beyond_ends(mark, rim)]
-    return [(off, sentence), (-off, sentence), *ended]
+    off, beside_it = inside(start, rim), limit("step_circle")
+    ended = [(number, limit("arc_end")) for mark in (start, *made) for number in beyond_ends(mark, rim)]
+    return [(off, beside_it), (-off, beside_it), *ended]
 
 
 def along_line(
@@ -81,11 +81,11 @@ def toward_that_mark(
 
 def starts_on_the_line(
     bench: Bench, made: tuple[Point, ...], start: Point, line: Line, toward: Point, setting: object
-) -> Sequence[tuple[Number, str]]:
+) -> Sequence[tuple[Number, Limit]]:
     """The walk begins on the line and never leaves what is drawn of it."""
-    off, sentence = left_of(start, line), "the mark to step from does not lie on that line"
-    ended = [(number, "the steps lead beyond where the line ends") for mark in (start, *made) for number in beyond_ends(mark, line)]
-    return [(off, sentence), (-off, sentence), *ended]
+    off, beside_it = left_of(start, line), limit("step_line")
+    ended = [(number, limit("line_end")) for mark in (start, *made) for number in beyond_ends(mark, line)]
+    return [(off, beside_it), (-off, beside_it), *ended]
 
 
 def dividing(bench: Bench, a: Point, b: Point, *, count: int) -> tuple[Point, ...]:
@@ -103,5 +103,5 @@ PHRASES = (
            note="along a line; the start is not counted", extra=(("fits", toward_that_mark), ("limits", starts_on_the_line))),
     Phrase("marks dividing <A mark> <B mark>, by dividers", dividing, "mark", many=0,
            note="trial and error; as many marks as names, evenly",
-           extra=(("aims", "the trial is carried on until the last step closes"),)),
+           extra=(("aims", "aims.dividers"),)),
 )  # fmt: skip

@@ -11,7 +11,7 @@ from fractions import Fraction
 from construct.geometry import Opening, Point, square_distance
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
-from construct.tools import Bench
+from construct.tools import Bench, Limit, limit
 
 NAME = "opening"
 NOTE = "a compass set once and kept"
@@ -38,18 +38,18 @@ def free(bench: Bench, _towards: object = None) -> Opening:
     return Opening(reach * reach, reach)
 
 
-def within_reach(bench: Bench, made: Opening, *_: object) -> Sequence[tuple[Number, str]]:
+def within_reach(bench: Bench, made: Opening, *_: object) -> Sequence[tuple[Number, Limit]]:
     """A compass opens only so far, and not less than nothing."""
     reach = bench.rational(bench.settings.compass_reach)
-    limits = [(reach * reach - made.square, f"the compass on this bench opens to {float(bench.settings.compass_reach):g} mm")]
+    limits = [(reach * reach - made.square, limit("compass", reach=bench.settings.compass_reach))]
     if made.radius is not None:
-        limits.append((made.radius, "that opening is less than nothing"))
+        limits.append((made.radius, limit("opening")))
     return limits
 
 
-def is_open(bench: Bench, made: Opening, *_: object) -> Sequence[tuple[Number, str]]:
+def is_open(bench: Bench, made: Opening, *_: object) -> Sequence[tuple[Number, Limit]]:
     """With both points in one hole a compass swings nothing, and dividers walk nowhere."""
-    return [(made.square, "that opening is nothing: what it is set to is one and the same mark, or no length")]
+    return [(made.square, limit("opening_nothing"))]
 
 
 PHRASES = (

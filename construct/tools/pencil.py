@@ -26,7 +26,8 @@ from construct.geometry import (
 )
 from construct.language.syntax import Phrase
 from construct.number_systems import NotANumber, Number
-from construct.tools import Bench, clockwise
+from construct.phrasebook import say
+from construct.tools import Bench, Limit, clockwise, limit
 
 NAME = "pencil"
 NOTE = "marks a crossing, a contact, or a place"
@@ -62,15 +63,14 @@ def contact(bench: Bench, first: Line | Circle, second: Line | Circle) -> Point:
     return along(first.centre, way, (length + first.square - second.square) / (length * 2))
 
 
-def before_ends(bench: Bench, made: Point, *things: Line | Circle) -> Sequence[tuple[Number, str]]:
+def before_ends(bench: Bench, made: Point, *things: Line | Circle) -> Sequence[tuple[Number, Limit]]:
     """A contact must not lie beyond where a line or an arc ends."""
-    sentence = "they would touch only beyond where one of them ends: draw it longer"
-    return [(number, sentence) for thing in things for number in beyond_ends(made, thing)]
+    return [(number, limit("touch_both")) for thing in things for number in beyond_ends(made, thing)]
 
 
-def on_what_is_drawn(bench: Bench, made: Point, drawn: Drawn, *_: object) -> Sequence[tuple[Number, str]]:
+def on_what_is_drawn(bench: Bench, made: Point, drawn: Drawn, *_: object) -> Sequence[tuple[Number, Limit]]:
     """A place on a line or an arc lies before its ends."""
-    return [(number, "that place lies beyond where it ends: say another") for number in beyond_ends(made, drawn)]
+    return [(number, limit("place")) for number in beyond_ends(made, drawn)]
 
 
 def row(bench: Bench, marks: tuple[Point, ...]) -> tuple[Point, ...]:
@@ -91,7 +91,7 @@ def on_drawn(bench: Bench, drawn: Drawn, from_line: Line | None = None) -> Point
     if isinstance(drawn, Oval):
         return meet(bench.number, Line(bench.rational(0), bench.rational(0), *way), drawn, 1)
     if isinstance(drawn, Board):
-        raise NotANumber("on a board say which of its sides: draw it first, as in `s : line from SW to SE`, and name that")
+        raise NotANumber(say("no_number.which_side"))
     reach = radius(bench.number, drawn)
     if from_line is not None:
         reach = reach / bench.sqrt(way[0] * way[0] + way[1] * way[1])
@@ -108,9 +108,9 @@ def anywhere(bench: Bench, _towards: object = None) -> Point:
     return bench.free_place()
 
 
-def is_outside(bench: Bench, made: Point, circle: Circle, *_: object) -> Sequence[tuple[Number, str]]:
+def is_outside(bench: Bench, made: Point, circle: Circle, *_: object) -> Sequence[tuple[Number, Limit]]:
     """The place must lie outside."""
-    return [(-inside(made, circle), "that place is not outside the circle")]
+    return [(-inside(made, circle), limit("place_outside"))]
 
 
 PHRASES = (

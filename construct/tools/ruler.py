@@ -23,7 +23,7 @@ from construct.geometry import (
 from construct.geometry import inside as is_inside
 from construct.language.syntax import Phrase
 from construct.number_systems import Number
-from construct.tools import Bench
+from construct.tools import Bench, Limit, limit
 from construct.tools._parallel import beside, on_other_side, on_that_side
 
 NAME = "ruler"
@@ -86,16 +86,15 @@ def from_crossing(bench: Bench, width: Number, circle: Circle, line: Line, *, si
     return meet(bench.number, line, circle, side)
 
 
-def along_fits(bench: Bench, made: Point, width: Number, a: Point, line: Line) -> Sequence[tuple[Number, str]]:
+def along_fits(bench: Bench, made: Point, width: Number, a: Point, line: Line) -> Sequence[tuple[Number, Limit]]:
     """What is set off must be on the ruler, and the ruler lies along the line only from a mark on it."""
-    off, sentence = left_of(a, line), "the mark to set off from does not lie on that line"
-    return [(off, sentence), (-off, sentence), *width_fits(bench, made, width)]
+    off, beside_it = left_of(a, line), limit("set_off_beside")
+    return [(off, beside_it), (-off, beside_it), *width_fits(bench, made, width)]
 
 
-def inside_fits(bench: Bench, made: Point, width: Number, circle: Circle, line: Line) -> Sequence[tuple[Number, str]]:
+def inside_fits(bench: Bench, made: Point, width: Number, circle: Circle, line: Line) -> Sequence[tuple[Number, Limit]]:
     """What is set off inward must not come out on the circle's far side."""
-    sentence = "the circle is not so wide along that line: the mark would fall outside it again"
-    return [(is_inside(made, circle), sentence), *width_fits(bench, made, width)]
+    return [(is_inside(made, circle), limit("circle_width")), *width_fits(bench, made, width)]
 
 
 def every(bench: Bench, width: Number, a: Point, b: Point, *, count: int) -> tuple[Point, ...]:
@@ -114,22 +113,22 @@ def parallel(bench: Bench, line: Line, width: Number, of: Point, side: int) -> L
     return Line(made.x + dx, made.y + dy, made.dx, made.dy)
 
 
-def long_enough(bench: Bench, made: object, a: Point, b: Point) -> Sequence[tuple[Number, str]]:
+def long_enough(bench: Bench, made: object, a: Point, b: Point) -> Sequence[tuple[Number, Limit]]:
     """The ruler must span both marks."""
     reach = bench.rational(bench.settings.ruler_length)
-    return [(reach * reach - square_distance(a, b), f"the ruler on this bench is {float(bench.settings.ruler_length):g} mm long")]
+    return [(reach * reach - square_distance(a, b), limit("ruler", reach=bench.settings.ruler_length))]
 
 
-def width_fits(bench: Bench, made: object, width: Number, *_: object) -> Sequence[tuple[Number, str]]:
+def width_fits(bench: Bench, made: object, width: Number, *_: object) -> Sequence[tuple[Number, Limit]]:
     """What is set off must be on the ruler."""
     reach = bench.rational(bench.settings.ruler_length)
     return [
-        (width, "a length to set off can not be less than nothing"),
-        (reach - width, f"the ruler on this bench is {float(bench.settings.ruler_length):g} mm long"),
+        (width, limit("set_off")),
+        (reach - width, limit("ruler", reach=bench.settings.ruler_length)),
     ]
 
 
-def parallel_fits(bench: Bench, made: object, line: Line, width: Number, of: Point) -> Sequence[tuple[Number, str]]:
+def parallel_fits(bench: Bench, made: object, line: Line, width: Number, of: Point) -> Sequence[tuple[Number, Limit]]:
     """The width of a parallel must be on the ruler."""
     return width_fits(bench, made, width)
 

@@ -19,7 +19,8 @@ from construct.geometry import (
 )
 from construct.language.syntax import Phrase
 from construct.number_systems import NotANumber, Number
-from construct.tools import Bench, clockwise
+from construct.phrasebook import say
+from construct.tools import Bench, Limit, clockwise, limit
 
 NAME = "straightedge"
 NOTE = "a straight strip of wood or steel, no graduations used"
@@ -61,7 +62,7 @@ def touching(bench: Bench, point: Point, circle: Circle, side: int) -> Line:
     try:
         tangent = bench.sqrt((square - circle.square) * circle.square)
     except NotANumber as none:
-        raise NotANumber("the mark lies inside the circle: no straightedge through it can touch", none.distance) from none
+        raise NotANumber(say("no_number.mark_inside"), none.distance) from none
     along: Number = square - circle.square
     x = (way[0] * along - way[1] * tangent * side) / square
     y = (way[1] * along + way[0] * tangent * side) / square
@@ -77,10 +78,9 @@ def contact(bench: Bench, made: Line, *_: object) -> Point:
     return Point(made.x + made.dx, made.y + made.dy)
 
 
-def touches_what_is_drawn(bench: Bench, made: Line, point: Point, circle: Circle) -> Sequence[tuple[Number, str]]:
+def touches_what_is_drawn(bench: Bench, made: Line, point: Point, circle: Circle) -> Sequence[tuple[Number, Limit]]:
     """The contact must not lie beyond where an arc ends."""
-    sentence = "it would touch only beyond where the arc ends: draw that longer"
-    return [(number, sentence) for number in beyond_ends(contact(bench, made), circle)]
+    return [(number, limit("touch_arc")) for number in beyond_ends(contact(bench, made), circle)]
 
 
 def anyhow(bench: Bench, point: Point, from_line: Line | None = None) -> Line:
