@@ -8,8 +8,8 @@ its code.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from construct import phrasebook
 
@@ -105,6 +105,20 @@ def worded(key: str, values: Mapping[str, object]) -> tuple[str, str, str]:
     message = phrasebook.say(f"diagnostic.{key if own else code}.message", **values)
     hint = f"diagnostic.{key}.hint"
     return code, message, phrasebook.say(hint, **values) if phrasebook.found(hint) is not None else ""
+
+
+def once_each(found: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """Return the diagnostics with those of one place and kind, from several turns of a round or uses of a method, said once."""
+    kept: dict[tuple[object, ...], Diagnostic] = {}
+    more: dict[tuple[object, ...], int] = {}
+    for one in found:
+        key = (one.code, one.span) if one.span is not None else (one,)
+        more[key] = more.get(key, -1) + 1
+        kept.setdefault(key, one)
+    return tuple(
+        replace(one, message=phrasebook.say("where.again", message=one.message, count=more[key])) if more[key] else one
+        for key, one in kept.items()
+    )
 
 
 def show(diagnostic: Diagnostic) -> str:

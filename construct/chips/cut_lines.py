@@ -191,7 +191,7 @@ class _Reader:
         long_way = "the long way" in line.words
         if short == 0:
             if all(drawn):
-                raise Wrong("C406.two_ways", name=name)
+                raise Wrong("C406.two_ways", name=name, start=self.name(line.arguments[1]), finish=self.name(line.arguments[2]))
             return ways[drawn.index(True)]
         wanted = 0 if (short > 0) != long_way else 1
         if drawn[wanted]:

@@ -11,6 +11,7 @@ from difflib import get_close_matches
 from itertools import takewhile
 
 from construct.diagnostics import Wrong
+from construct.language import habits
 from construct.language.grammar import SHAPES
 from construct.language.sentences import Stuck
 from construct.language.words import UNITS, Word, is_name
@@ -27,6 +28,9 @@ _END = SHAPES["$END"]
 
 def complain(words: Sequence[Word], stuck: Stuck) -> Wrong:
     """Return what is wrong with a line that is stuck."""
+    habit = habits.look(words, stuck, _plain)
+    if habit is not None:
+        return habit
     for look in (_amount, _beginning, _name_before, _comma, _reserved, _misspelt):
         found = look(words, stuck)
         if found is not None:

@@ -55,6 +55,7 @@ LONGEST_LINE = 2_000
 MOST_WORDS = 5_000
 MOST_RECKONING = 60
 
+_BLANK = re.compile(r"\s*(plate|board|paper)\b")
 _TITLE = re.compile(r"[ \t\u00a0]*(recipe|step|use)(?![\w.'])(?![ \t\u00a0]*[,:])[ \t\u00a0]*([^#]*)")
 
 
@@ -144,7 +145,7 @@ class _Parser:
         """Return the recipe, or raise `Mistakes`."""
         self._run()
         blank = self._arrangement.finish()
-        if blank is None and not any(one.code in ("T106", "T107", "T109") for one in self._mistakes):
+        if blank is None and not any(_BLANK.match(one.text) for one in self._mistakes):
             self._complain("T121", Span(1, 1))
         self._stop()
         assert blank is not None  # else there was a mistake

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from construct.diagnostics import Span
+from construct.diagnostics import Diagnostic, Span
 from construct.language.syntax import Angle, Blank, Phrase, Ratio
 from construct.tools import Settings
 
@@ -160,6 +160,7 @@ class Plan:
     things: everything made; index 0 is the blank's edge.
     touching: pairs of things that were made to touch.
     ways: the names of all ways in the recipe; way: the one planned, None where there are none.
+    warnings: what to mind about the recipe, which stands all the same.
     """
 
     title: str
@@ -175,6 +176,7 @@ class Plan:
     headings: tuple[str, ...]
     lines: tuple[str, ...]
     source: str
+    warnings: tuple[Diagnostic, ...] = ()
 
     def step(self, number: int) -> Step:
         """Return the step of a number; `KeyError` where this plan, a slice perhaps, has none."""

@@ -11,8 +11,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from construct.diagnostics import Diagnostic, Mistakes, Span, Wrong, diagnostic
+from construct.diagnostics import Diagnostic, Mistakes, Span, Wrong, diagnostic, once_each
 from construct.geometry import is_constructible
+from construct.language import habits
 from construct.language.phrases import slots
 from construct.language.syntax import (
     Action,
@@ -65,7 +66,7 @@ from construct.plan.incidence import Incidence
 from construct.plan.names import Scope, written_out
 from construct.plan.ratios import fraction
 from construct.tools import phrases
-from construct.tools._settings import make_settings
+from construct.tools._settings import make_settings, unknown_wood
 
 MOST_STEPS = 20_000
 DEEPEST_METHODS = 20
@@ -133,7 +134,7 @@ class _Planner:
         if not self.steps and not self.wrongs and not self.claims:
             self._note(Wrong("P100"))
         if self.wrongs:
-            raise Mistakes(tuple(self.wrongs))
+            raise Mistakes(once_each(self.wrongs))
         return Plan(
             title=recipe.title,
             blank=recipe.blank,
@@ -148,12 +149,20 @@ class _Planner:
             headings=tuple(self.headings),
             lines=recipe.lines,
             source=recipe.source,
+            warnings=self._warnings(),
         )
 
+    def _warnings(self) -> tuple[Diagnostic, ...]:
+        blank = self.recipe.blank
+        known = unknown_wood(blank)
+        return (diagnostic("P148", blank.span, self._source(blank.span), warning=True, wood=blank.wood, known=known),) if known else ()
+
+    def _source(self, span: Span | None) -> str:
+        """Return the whole source line of a place."""
+        return self.recipe.lines[span.line - 1] if span and 0 < span.line <= len(self.recipe.lines) else ""
+
     def _note(self, wrong: Wrong) -> None:
-        span = wrong.span
-        text = self.recipe.lines[span.line - 1] if span and 0 < span.line <= len(self.recipe.lines) else ""
-        self.wrongs.append(Diagnostic(wrong.code, wrong.message, wrong.hint, span, text))
+        self.wrongs.append(Diagnostic(wrong.code, wrong.message, wrong.hint, wrong.span, self._source(wrong.span)))
 
     def _try(self, scope: Scope, statement: Statement | Given, depth: int = 0) -> None:
         try:
@@ -451,7 +460,7 @@ class _Planner:
                 within = PlannedLength("mm", claim.within.mm)
             case Ratio():
                 # a bare number could be meant in mm, in per cent or in degrees
-                raise Wrong("P118", claim.span)
+                raise Wrong("P118", self._within_span(claim))
             case other:
                 within = other
         if within is not None:
@@ -467,7 +476,13 @@ class _Planner:
         kind = "deg" if isinstance(within, Angle) else "mm" if isinstance(within, PlannedLength) else "part"
         if kind not in allowed:
             takes = f" {say('list.or')} ".join(say(f"within.takes.{one}") for one in allowed)
-            raise Wrong("P118.takes" if takes else "P118.never", claim.span, what=say(f"within.kind.{kind}"), takes=takes)
+            raise Wrong("P118.takes" if takes else "P118.never", self._within_span(claim), what=say(f"within.kind.{kind}"), takes=takes)
+
+    def _within_span(self, claim: ClaimLine) -> Span:
+        """Return the place of a claim's `within` and what follows; the claim's own where it stands in another line."""
+        span, line = claim.span, self._source(claim.span).split("#")[0].rstrip()
+        at = line.find("within ", span.column - 1)
+        return span if at < 0 else replace(span, column=at + 1, width=len(line) - at)
 
     # --- blocks --------------------------------------------------------------------------------
 
@@ -506,7 +521,9 @@ class _Planner:
     def _method_use(self, scope: Scope, use: MethodUse, depth: int) -> None:
         method = self.methods.get(use.method.text)
         if method is None:
-            raise Wrong("P120" if self.methods else "P120.none", use.method.span, method=use.method.text, known=", ".join(self.methods))
+            habit = habits.METHODS.get(use.method.text)
+            key = f"P120.{habit}" if habit else "P120" if self.methods else "P120.none"
+            raise Wrong(key, use.method.span, method=use.method.text, known=", ".join(self.methods))
         if depth > DEEPEST_METHODS:
             raise Wrong("P121", use.span, method=use.method.text)
         given = written_out(scope, use.arguments, self.rows, self.things)

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from construct.diagnostics import Diagnostic, Mistakes, Wrong
+from construct.diagnostics import Diagnostic, Mistakes, Wrong, once_each
 from construct.geometry import (
     Board,
     Circle,
@@ -155,9 +155,9 @@ class _Settler:
                 stop = Wrong("R209", reason=limit.reason)
                 self._note(step, stop, self.beyond)
         if self.wrongs or (self.beyond and not self.partial):
-            raise Mistakes(_once_a_line([*self.wrongs, *self.beyond]))
+            raise Mistakes(once_each([*self.wrongs, *self.beyond]))
         plan = replace(self.plan, steps=tuple(self.steps))
-        beyond = tuple(_once_a_line(self.beyond))
+        beyond = tuple(once_each(self.beyond))
         return Settled(plan, tuple(self.values), tuple(self.conditions), tuple(self.notes), beyond, frozenset(self.missing))
 
     def _note(self, step: Step, stop: Wrong, into: list[Diagnostic] | None = None) -> None:
@@ -247,7 +247,7 @@ class _Settler:
             if limit is None:
                 return Fraction(step.phrase.option("default"))
             assert bound is not None
-            said = limit * 3 / 2 if bound.side == "over" else limit * 2 / 3
+            said = self._more_than(limit) if bound.side == "over" else limit * 2 / 3
         length = self._rounded(said, 100)
         if limit is not None:
             assert bound is not None
@@ -259,6 +259,12 @@ class _Settler:
         if length <= 0:
             raise Wrong("R225")
         return length
+
+    def _more_than(self, limit: Number) -> Number:
+        """Return what is drawn for "over": where that is half of A B, two arcs cross all but square, no farther out than A and B."""
+        said, reach = limit * 7 / 5, self.exact.rational(self.plan.settings.compass_reach)
+        too_far = self.exact.sign(reach - said) == -1 and self.exact.sign(reach - limit) == 1
+        return (limit + reach) / 2 if too_far else said
 
     def _rounded(self, value: Number, parts: int) -> Fraction:
         """Return a drawn example as a fraction: itself where it is one, else to the nearest 1/`parts` mm.
@@ -442,12 +448,25 @@ class _Settler:
         name = self.plan.things[index].name
         if isinstance(made, Point):
             if any(self._sign(number, f"the mark {name} stays on the wood") < 0 for number in on_blank(made, self.values[EDGE])):
-                raise Wrong("R213", name=name)
+                free = self._unsaid(step)
+                if free is None:
+                    raise Wrong("R213", name=name)
+                raise Wrong("R213.unsaid", name=name, opening=free.key, line=free.span.line, length=f"{float(free.drawn):.4g} mm")  # type: ignore[arg-type]
         elif isinstance(made, Line):
             if self._sign(made.dx * made.dx + made.dy * made.dy, f"the line {name} is laid to two different marks") == 0:
                 raise Wrong("R214", name=name)
         elif isinstance(made, Circle) and self._sign(made.square, f"the circle {name} keeps an opening") <= 0:
             raise Wrong("R215", name=name)
+
+    def _unsaid(self, step: Step) -> Step | None:
+        """Return the last free opening behind a step whose drawn example the recipe does not say."""
+        behind = set(needs_to_settle(step))
+        for one in reversed(self.steps):
+            if behind.intersection(one.outputs):
+                if one.phrase.option("free") == "length" and one.say is None:
+                    return one
+                behind.update(needs_to_settle(one))
+        return None
 
     def _tell_order(self, step: Step) -> None:
         """Note where each of two crossings came out, for the report."""
@@ -459,17 +478,3 @@ class _Settler:
             self.notes += [(step.outputs[0], words[0]), (step.outputs[1], words[1])]
         elif step.side:
             self.notes.append((step.outputs[0], words[0] if step.side < 0 else words[1]))
-
-
-def _once_a_line(wrongs: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
-    """Return the diagnostics with those of one line and kind, from several turns of a round, said once."""
-    kept: dict[tuple[object, ...], Diagnostic] = {}
-    more: dict[tuple[object, ...], int] = {}
-    for one in wrongs:
-        key = (one.code, one.span)
-        more[key] = more.get(key, 0) + 1
-        kept.setdefault(key, one)
-    return tuple(
-        one if more[key] == 1 else replace(one, message=say("where.turns", message=one.message, count=more[key] - 1))
-        for key, one in kept.items()
-    )

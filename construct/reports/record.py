@@ -68,6 +68,7 @@ def prove(study: Study) -> dict[str, Any]:
             for proof in study.proofs
         ],
         "not_worked_out": diagnostics(study.settled.beyond)["diagnostics"],
+        "warnings": diagnostics(plan.warnings)["diagnostics"],
         "choices": dict(needs.choices(plan, "mm")),
         "notes": [{"mark": plan.things[index].name, "came_out": word} for index, word in study.settled.notes],
         "other_ways": [_other_way(other) for other in study.others],

@@ -37,6 +37,7 @@ def report(study: Study, view: View) -> str:
         _meaning(study, view),
         _indifferent(study),
         _beyond(study),
+        _minded(study),
         _other_ways(study, view),
         _orders(study),
         _bench(study),
@@ -49,7 +50,7 @@ def report(study: Study, view: View) -> str:
 
 def claims(study: Study, view: View) -> str:
     """Return the claims and verdicts alone, with what they rest on."""
-    blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _beyond(study), _other_ways(study, view)]
+    blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _beyond(study), _minded(study), _other_ways(study, view)]
     return _joined([*blocks, _next(study, view, report_done=False)])
 
 
@@ -62,6 +63,7 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
         screen.short(study, view, right(study)),
         screen.ranking(found, view),
         screen.movement(found, view),
+        _minded(study),
         _chip_errors.short(study, view),
         screen.sureness(study),
         _next_of_errors(view, whole=whole) if found.inputs else [],
@@ -133,6 +135,12 @@ def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
         lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<9}", INDENT)
         lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
     return lines
+
+
+def _minded(study: Study) -> list[str]:
+    """Return what is to be minded about the recipe as a whole."""
+    told = [say("mind.recipe", message=one.message, hint=one.hint) for one in study.plan.warnings]
+    return [line for text in told for line in words.wrapped(words.plain(text), rest="  ")]
 
 
 def tally(verdicts: Sequence[Verdict]) -> str:

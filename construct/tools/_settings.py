@@ -121,6 +121,12 @@ def _with(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[...
     return settings
 
 
+def unknown_wood(blank: Blank) -> str:
+    """Return the woods whose movement is known, as text, where the blank's own is said and is none of them; "" else."""
+    known = _data("wood")
+    return "" if not blank.wood or blank.wood.lower() in known else ", ".join(sorted(known))
+
+
 def _classed(settings: Settings, line: BenchLine, wrong: Callable[..., None]) -> Settings:
     """Return the settings with a ruler that is only known to be within its legal class."""
     limits = _data("bench")["ruler_classes"]
@@ -138,7 +144,7 @@ def _moved(settings: Settings, line: BenchLine, blank: Blank, wrong: Callable[..
     USDA Forest Products Laboratory, Wood Handbook (FPL-GTR-190), eq. 13-2: ΔD = D·C_T·(M_F − M_I), for
     6 % to 14 %; along the grain wood hardly moves, and it is taken as nothing.
     """
-    wood = _data("wood").get(blank.wood)
+    wood = _data("wood").get(blank.wood.lower())
     # a percentage comes as a fraction; the handbook's coefficients are per 1 %
     before, after = (Fraction(part) * 100 for part in line.value)  # type: ignore[union-attr]
     if wood is None:

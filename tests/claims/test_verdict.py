@@ -224,4 +224,4 @@ def test_a_sign_that_stays_open_is_a_limit() -> None:
 def test_only_within() -> None:
     """A statement that has a sense only within a tolerance says so."""
     with pytest.raises(Senseless):
-        judge(ExactSystem(), Statement(only_within="say how near"))
+        judge(ExactSystem(), Statement(only_within="only_within"))
