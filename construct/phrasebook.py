@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 ENGLISH = "en"
@@ -37,8 +37,7 @@ def say(key: str, /, **values: object) -> str:
 
 def found(key: str) -> str | Mapping[str, str] | None:
     """Return the sentence for a key as it is written, in English where a translation lacks it; None where there is none."""
-    first = key.partition(".")[0]
-    return _part(_spoken.get(), first).get(key) or _part(ENGLISH, first).get(key)
+    return _found(_spoken.get(), key) or _found(ENGLISH, key)
 
 
 def language() -> str:
@@ -71,24 +70,32 @@ def sentences(spoken: str) -> Mapping[str, str | Mapping[str, str]]:
 
 
 @cache
-def _part(spoken: str, first: str) -> Mapping[str, str | Mapping[str, str]]:
-    """Return those sentences of a language whose keys begin with `first`."""
-    return dict(_flat(tomllib.loads("".join(_tables(spoken).get(first, ()))), ""))
+def _found(spoken: str, key: str) -> str | Mapping[str, str] | None:
+    """Return a language's own sentence for a key: it stands in the table with the longest name that the key begins with."""
+    parts = key.split(".")
+    names = [".".join(parts[:count]) for count in range(len(parts), 0, -1)]
+    return next((said for said in (_table(spoken, name).get(key) for name in names if name in _tables(spoken)) if said is not None), None)
 
 
 @cache
-def _tables(spoken: str) -> Mapping[str, Sequence[str]]:
-    """Return the text of a language's tables by the first part of their names: a table begins where a line begins with `[`."""
-    tables: dict[str, list[str]] = {}
-    for table in re.split(r"^(?=\[)", _text(spoken), flags=re.MULTILINE)[1:]:
-        first = re.match(r"\[\s*[\"']?([\w-]+)", table)
-        if first:
-            tables.setdefault(first[1], []).append(table)
-    return tables
+def _table(spoken: str, name: str) -> Mapping[str, str | Mapping[str, str]]:
+    """Return the sentences of one table of a language, each by its whole key."""
+    return dict(_flat(tomllib.loads(_tables(spoken)[name]), ""))
+
+
+@cache
+def _tables(spoken: str) -> Mapping[str, str]:
+    """Return the text of each table of a language, by its name; a table begins where a line begins with `[`."""
+    found = {}
+    for text in f"\n{_text(spoken)}".split("\n["):
+        name = re.match(r"[\w.-]+(?=\])", text)
+        if name:
+            found[name[0]] = f"[{text}\n"
+    return found
 
 
 def _text(spoken: str) -> str:
-    return str((_folder() / f"{spoken}.toml").read_text(encoding="utf-8"))
+    return (_folder() / f"{spoken}.toml").read_text(encoding="utf-8")
 
 
 def _flat(table: Mapping[str, Any], before: str) -> Iterator[tuple[str, str | Mapping[str, str]]]:
@@ -99,5 +106,5 @@ def _flat(table: Mapping[str, Any], before: str) -> Iterator[tuple[str, str | Ma
             yield f"{before}{key}", value
 
 
-def _folder() -> Any:
-    return files("construct.data").joinpath("words")
+def _folder() -> Path:
+    return Path(__file__).parent / "data" / "words"

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 import construct
-from construct.phrasebook import ENGLISH, languages, say, sentences, speaking
+from construct.phrasebook import ENGLISH, found, languages, say, sentences, speaking
 
 PACKAGE = Path(construct.__file__).parent
 
@@ -107,6 +107,14 @@ def test_a_translation_has_no_other_keys_or_names(spoken: str):
     english = sentences(ENGLISH)
     for key, said in sentences(spoken).items():
         assert _names(said) <= _names(english[key]), key
+
+
+@pytest.mark.parametrize("spoken", languages())
+def test_a_table_read_by_itself_says_the_same(spoken: str):
+    """Sentences are read table by table, as they are asked for; each is what the whole file, read at once, has for its key."""
+    with speaking(spoken):
+        assert dict(sentences(spoken)) == {key: found(key) for key in sentences(spoken)}
+        assert found("no such key") is None and found("list.no such key") is None
 
 
 def test_what_is_filled_in_is_no_pattern():

@@ -435,14 +435,14 @@ class _Settler:
     def _check_limits(self, step: Step, bench: Bench, made: Any, things: list[Any]) -> None:
         limits: Callable[..., Sequence[tuple[Number, Limit]]] | None = step.phrase.option("limits")
         for number, limit in limits(bench, made, *things) if limits else ():
-            stop = Wrong(f"R212.{limit.wording}", **limit.values)
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {stop.message}") < 0:
-                raise stop
+            words = say(f"diagnostic.R212.{limit.wording}.message", **limit.values)
+            if self._sign(number, f"line {step.span.line} is not stopped by this: {words}") < 0:
+                raise Wrong(f"R212.{limit.wording}", **limit.values)
         apart: Callable[..., Sequence[tuple[Number, Limit]]] | None = step.phrase.option("apart")
         for number, limit in apart(bench, made, *things) if apart else ():
-            stop = Wrong(f"R216.{limit.wording}", **limit.values)
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {stop.message}") == 0:
-                raise stop
+            words = say(f"diagnostic.R216.{limit.wording}.message", **limit.values)
+            if self._sign(number, f"line {step.span.line} is not stopped by this: {words}") == 0:
+                raise Wrong(f"R216.{limit.wording}", **limit.values)
 
     def _check_made(self, step: Step, index: int, made: Any) -> None:
         name = self.plan.things[index].name
