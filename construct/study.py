@@ -7,7 +7,7 @@ This is the only file that knows the order of the stages.  Nothing flows back.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache, partial
@@ -31,7 +31,7 @@ from construct.plan import Plan, things_of
 from construct.plan.planner import make_plan
 from construct.proofs.indifferent import indifferent
 from construct.proofs.prover import Proof, prove
-from construct.proofs.scope import widen
+from construct.proofs.scope import ELSEWHERE, laid_out_elsewhere, widen
 from construct.proofs.why import Why
 from construct.proofs.why import explain as _explain
 from construct.replay import Settled, settle
@@ -70,6 +70,7 @@ class Study:
     chip_errors: what the hand's errors do to the chips, None where that was not asked for (see `with_chip_errors`).
     survey: what is measured about the chips, None where that was not asked for (see `with_survey`) or nothing is carved.
     methods: those that the recipe's `use` lines bring in.
+    elsewhere: the layout at another choice, for each claim that only the choice drawn makes true; by the claim's line.
     """
 
     recipe: Recipe
@@ -84,6 +85,7 @@ class Study:
     errors: Errors | None = None
     proofs: tuple[Proof, ...] = ()
     indifferent: tuple[str, ...] = ()
+    elsewhere: tuple[tuple[int, Study], ...] = ()
     cutting: CuttingPlan | None = None
     survey: Survey | None = None
     chip_errors: ChipErrors | None = None
@@ -422,8 +424,18 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None, patienc
         proofs = _proved(settled, carving, exact, given_up)
     verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
-    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs,
+    elsewhere = tuple(_elsewhere(recipe, settled, verdicts))
+    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs, elsewhere=elsewhere,
                  methods=tuple(methods))  # fmt: skip
+
+
+def _elsewhere(recipe: Recipe, settled: Settled, verdicts: Sequence[Verdict]) -> Iterator[tuple[int, Study]]:
+    """Yield the layout at the choice that breaks each claim which holds for the drawn one alone."""
+    for claim, verdict in zip(settled.plan.claims, verdicts, strict=True):
+        found = laid_out_elsewhere(settled.plan, claim, verdict) if verdict.reason == ELSEWHERE else None
+        if found is not None:
+            there, exact = found
+            yield verdict.line, Study(recipe, there.plan, there, exact, to_floats(exact, there.values), (verdict,), None, there.plan.way)
 
 
 def _uncarved(recipe: Recipe, settled: Settled, exact: ExactSystem) -> Study:

@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from fractions import Fraction
+from itertools import islice
 from typing import Any
 
 from construct.chips import Carving
@@ -315,6 +316,27 @@ def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step], *, w
         if verdict.verdict == "refuted":
             own = tuple(step for step in there.plan.steps if step.number in numbers)
             return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, own))
+    return None
+
+
+def laid_out_elsewhere(plan: Plan, claim: PlannedClaim, verdict: Verdict) -> tuple[Settled, ExactSystem] | None:
+    """Return the layout at the choices that refute a claim, found again by what they are called; None where it is not.
+
+    Steps that can not be done there, and that the claim does without, are left out.
+    """
+    own = slice_of(plan, claim)
+    numbers = {step.number for step in own}
+    free = [step for step in own if step.drawn is not None]
+    for changed, other in islice(other_choices(plan, free), MOST_TRIES):
+        for steps in (plan.steps, own):
+            exact = ExactSystem()
+            try:
+                there = settle(replace(changed, steps=tuple(steps), claims=(claim,), carving=()), exact, choices=other)
+            except _Stopped:
+                continue
+            if choices(there.plan, tuple(step for step in there.plan.steps if step.number in numbers)) == verdict.choices:
+                return there, exact
+            break
     return None
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
 from construct.phrasebook import say
+from construct.proofs.scope import ELSEWHERE
 from construct.reports import View, _chip_errors, _chip_short
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
@@ -154,7 +155,9 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
     """Return what is to be said under a claim; conditions once, after that by the line that `told` them."""
     said = []
     finding = verdict.finding
-    if verdict.verdict == "refuted":
+    if verdict.verdict == "refuted" and verdict.reason == ELSEWHERE:
+        said.append(say("elsewhere.only_drawn", why=verdict.reason, off=elsewhere(verdict, view)))
+    elif verdict.verdict == "refuted":
         said.append(f"fails by {found(finding, view)}" if finding is not None else "fails")
     elif verdict.verdict == "within" and finding is not None:
         said.append(f"off by {found(finding, view)}, which the claim allows")
@@ -169,6 +172,14 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
         else:
             said.append("as long as above" if first == verdict.line else f"as long as in line {first}")
     return said
+
+
+def elsewhere(verdict: Verdict, view: View) -> str:
+    """Return with which other choice a claim fails, and by how much: "With r 44 mm it fails by −4 mm."."""
+    choices = words.listed(say("elsewhere.choice", name=words.plain(name), value=value) for name, value in verdict.choices)
+    if verdict.finding is None:
+        return say("elsewhere.fails", choices=choices)
+    return say("elsewhere.off", choices=choices, gap=found(verdict.finding, view))
 
 
 def found(finding: Finding, view: View) -> str:
