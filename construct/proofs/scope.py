@@ -78,7 +78,7 @@ def widen(
             key = tuple(step.number for step in steps)
             if key not in known:
                 known[key] = settle_over(settled.plan, steps, AskedLetters())
-            verdict = _look(settled, carving, claim, verdict, steps, known[key])
+            verdict = _look(settled, exact, carving, claim, verdict, steps, known[key])
         found.append(verdict)
     return tuple(found)
 
@@ -131,7 +131,7 @@ def settle_over(plan: Plan, steps: Sequence[Step], system: AskedLetters) -> Over
 
 
 def _look(
-    settled: Settled, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
+    settled: Settled, exact: Any, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
 ) -> Verdict:
     """Return one verdict with its scope."""
     about_chips = any(settled.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument))
@@ -145,7 +145,26 @@ def _look(
     broken = _counterexample(settled.plan, claim, steps, with_chips=about_chips)
     if broken is not None:
         return broken
+    return unsettled(verdict, is_inequality(settled, exact, claim))
+
+
+def unsettled(verdict: Verdict, inequality: bool) -> Verdict:
+    """Return a verdict at the drawn choice whose truth at others is not settled.
+
+    An inequality that holds at one choice says little of its neighbours' far side: it is undecided.
+    """
+    if inequality and verdict.verdict == "proved":
+        return replace(verdict, verdict="undecided", reason=f"it holds for the choice drawn; {UNSETTLED}", conditions=())
     return replace(verdict, reason=UNSETTLED)
+
+
+def is_inequality(settled: Settled, exact: Any, claim: PlannedClaim) -> bool:
+    """Tell whether a claim says no more than that numbers are positive."""
+    if any(settled.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument)):
+        return False
+    things = [argument_value(exact, argument, settled.values) for argument in claim.arguments]
+    statement = claim.phrase.make(World(exact, settled.values[EDGE]), *things)
+    return not statement.zeros and statement.other is None and bool(statement.positives or statement.not_negatives)
 
 
 def holds_over(plan: Plan, claim: PlannedClaim, over: Over) -> bool:

@@ -21,7 +21,7 @@ from construct.study import OtherWay, Study
 NAME = "summary"
 NOTE = "the report as text"
 MOST_CHOICES = 8
-INDENT = " " * 11
+INDENT = " " * 12
 
 
 def files(study: Study, view: View) -> dict[str, bytes]:
@@ -131,7 +131,7 @@ def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
     told: dict[tuple[str, ...], int] = {}
     for verdict in verdicts:
         where = f"line {verdict.line}: " if verdict.line else ""
-        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<9}", INDENT)
+        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<10}", INDENT)
         lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
     return lines
 
@@ -163,6 +163,8 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
         said.append(f"off by {found(finding, view)}, which the claim allows")
     elif verdict.verdict == "undecided":
         said.append(f"undecided: {verdict.reason or 'a limit was met'}; this is neither a yes nor a no")
+    elif verdict.verdict == "proved" and verdict.reason:
+        said.append(say("elsewhere.unsettled", why=verdict.reason))
     if verdict.conditions:
         conditions = tuple(dict.fromkeys(verdict.conditions))
         first = told.get(conditions)
