@@ -16,7 +16,6 @@ from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
 from construct.chips import BeyondReach, Carving
-from construct.chips.cutting_plan import CuttingPlan, make_cutting_plan
 from construct.chips.subdivision import carve, carve_so_far
 from construct.claims import Verdict
 from construct.claims._verdict import decide
@@ -38,11 +37,12 @@ from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
 
 if TYPE_CHECKING:
+    from construct.chips.cutting_plan import CuttingPlan
     from construct.chips.survey import Survey
     from construct.errors import Errors
     from construct.errors.chip_errors import ChipErrors
-    from construct.methods import Comparison
     from construct.methods.borders import Border
+    from construct.methods.contenders import Comparison
     from construct.methods.fitting import Fit
     from construct.methods.tuned_choices import Tuning
     from construct.teaching import Bench
@@ -192,6 +192,9 @@ def with_cutting_plan(study: Study, *, hand: str = "right", first: str = "hard")
     """
     if study.carving is None:
         return study
+    # here, as whatever only some commands need: whoever only proves does not wait for it
+    from construct.chips.cutting_plan import make_cutting_plan
+
     return replace(study, cutting=make_cutting_plan(study.settled, study.carving, study.exact, hand=hand, first=first))
 
 
@@ -258,7 +261,8 @@ def compare(
     A way that can not be done is left out, and told.  Cost: about a second a way.  Raises `Mistakes` where nothing can be compared.
     """
     # here, so that whoever only proves never loads the arrays
-    from construct.methods import Contender, comparison
+    from construct.methods import comparison
+    from construct.methods.contenders import Contender
 
     contenders: list[Contender] = []
     left_out: list[tuple[str, tuple[Diagnostic, ...]]] = []
