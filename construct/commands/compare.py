@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from construct.commands._answer import Answer
-from construct.commands._options import AS_JSON, BENCH, SEED, TRIALS, UNITS, folder, numbers
+from construct.commands._options import AS_JSON, BENCH, SEED, TRIALS, UNITS, WAIT, folder, numbers
 from construct.commands._spoken import command, option
 from construct.commands._study import STANDARD_INPUT, source
 from construct.diagnostics import Diagnostic, Mistakes
@@ -18,10 +18,10 @@ WAYS = option("--way", "ways", metavar="NAME", multiple=True, help="help.compare
 CLAIM = option("--claim", metavar="WORDS", help="help.compare.claim")
 
 
-@command(RECIPES, WAYS, CLAIM, BENCH, TRIALS, SEED, UNITS, AS_JSON, folder("help.compare.folder"))
+@command(RECIPES, WAYS, CLAIM, BENCH, TRIALS, SEED, UNITS, AS_JSON, WAIT, folder("help.compare.folder"))
 def compare(
     recipes: tuple[str, ...], ways: tuple[str, ...], claim: str | None, bench: str | None, trials: str | None, seed: str | None, units: str,
-    as_json: bool, folder: Path | None,
+    as_json: bool, patience: float, folder: Path | None,
 ) -> Answer:  # fmt: skip
     """Tell which way is better for what."""
     from construct import study
@@ -33,7 +33,8 @@ def compare(
     view = View(units, "\n".join(recipes) if STANDARD_INPUT not in recipes else "", str(folder or ""))
     if folder is not None:
         _folder.check(folder, _folder.COMPARE_NAMES)
-    found = study.compare(*(source(one) for one in recipes), ways=ways, claim=claim, bench=bench, trials=count, seed=start)
+    sources = [source(one) for one in recipes]
+    found = study.compare(*sources, ways=ways, claim=claim, bench=bench, trials=count, seed=start, patience=patience)
     if folder is not None:
         _folder.write(folder, compare_files(found, view), _folder.COMPARE_NAMES)
     return Answer(_compare_record.comparison(found) if as_json else _compare_screen.screen(found, view))

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from construct.commands._answer import Answer
-from construct.commands._options import AS_JSON, UNITS, WAY, folder, whole
+from construct.commands._options import AS_JSON, UNITS, WAIT, WAY, folder, whole
 from construct.commands._spoken import command, option, shortened
 from construct.commands._study import readable, view_of
 from construct.diagnostics import Diagnostic, Mistakes
@@ -25,11 +25,13 @@ COUNT = option("--count", metavar="N", help="help.fit.count")
 WIDTH = option("--width", metavar="SIZE", help="help.fit.width")
 
 
-@command(RECIPE, WAY, PLATE, RULER, KEEP, SCALE, BORDER, ACROSS, UNIT, COUNT, WIDTH, UNITS, AS_JSON, folder("help.fit.folder"))
+@command(
+    RECIPE, WAY, PLATE, RULER, KEEP, SCALE, BORDER, ACROSS, UNIT, COUNT, WIDTH, UNITS, AS_JSON, WAIT, folder("help.fit.folder")
+)  # fmt: skip
 def fit(
     recipe: str | None, way: str | None, plate: str | None, ruler: str | None, keep: tuple[str, ...], scale: tuple[str, ...],
     border_too: bool, across: str | None, unit: str | None, count: str | None, width: str | None, units: str, as_json: bool,
-    folder: Path | None,
+    patience: float, folder: Path | None,
 ) -> Answer:  # fmt: skip
     """Tell what fits."""
     of_borders: dict[str, object] = {"--across": across, "--unit": unit, "--count": count, "--width": width}
@@ -41,7 +43,7 @@ def fit(
         return _border(across, unit, count, width, ruler, units, as_json=as_json)
     if recipe is None or plate is None:
         raise Mistakes((Diagnostic("C721", say("command.fit.which"), say("command.fit.so")),))
-    return _fitted(recipe, plate, way, ruler, keep, scale, units, folder, as_json=as_json)
+    return _fitted(recipe, plate, way, ruler, keep, scale, units, folder, patience=patience, as_json=as_json)
 
 
 def _check(border_too: bool, strangers: dict[str, object]) -> None:
@@ -67,7 +69,7 @@ def _border(
 
 def _fitted(
     recipe: str, plate: str, way: str | None, ruler: str | None, keep: tuple[str, ...], scale: tuple[str, ...], units: str,
-    folder: Path | None, *, as_json: bool,
+    folder: Path | None, *, patience: float, as_json: bool,
 ) -> Answer:  # fmt: skip
     from construct import study
     from construct.reports import _fit_record, _fit_screen, _folder
@@ -75,7 +77,10 @@ def _fitted(
     view = view_of(recipe, units, folder)
     if folder is not None:
         _folder.check(folder, _folder.FIT_NAMES)
-    fitted = readable(recipe, lambda source: study.fitted(source, plate=plate, way=way, ruler=ruler, keep=keep, scale=scale))
+    fitted = readable(
+        recipe,
+        lambda source: study.fitted(source, plate=plate, way=way, ruler=ruler, keep=keep, scale=scale, patience=patience),
+    )
     if folder is not None:
         from construct.reports import fit_files
 
