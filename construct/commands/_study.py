@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from construct.diagnostics import Diagnostic, Mistakes
+from construct.diagnostics import Diagnostic, Mistakes, show
 from construct.phrasebook import say
 
 if TYPE_CHECKING:
@@ -28,6 +28,19 @@ def study_of(recipe: str, way: str | None, *, patience: float, others: bool = Fa
     from construct import study
 
     return readable(recipe, lambda source: study.study(source, way=way, others=others, patience=patience))
+
+
+def whole(study: Study) -> Study:
+    """Return a study of which nothing is left out; `Mistakes` for another: what is printed or tuned from a part would mislead."""
+    if study.settled.beyond:
+        raise Mistakes((*study.settled.beyond, Diagnostic("C536", say("command.not_whole"), say("command.whole_so"))))
+    return study
+
+
+def left_out(*studies: Study) -> str:
+    """Return what is said beside an answer that leaves out what was not worked out; "" where nothing is."""
+    beyond = [one for study in studies for one in study.settled.beyond]
+    return "".join(f"{said}\n" for said in ([say("command.left_out"), *map(show, beyond)] if beyond else []))
 
 
 def readable(recipe: str, use: Callable[[str | Path], Any]) -> Any:

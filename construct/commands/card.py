@@ -7,7 +7,7 @@ from pathlib import Path
 from construct.commands._answer import Answer
 from construct.commands._options import AS_JSON, BENCH, PAPER, PATH, RECIPE, UNITS, WAIT, WAY
 from construct.commands._spoken import command, option
-from construct.commands._study import study_of, view_of
+from construct.commands._study import study_of, view_of, whole
 
 FILE = option("-o", "file", metavar="FILE", type=PATH, help="help.card.file")
 LARGE = option("--large", is_flag=True, help="help.card.large")
@@ -25,7 +25,7 @@ def card(
     from construct.study import at_the_bench
 
     report.check(file, paper)
-    study = study_of(recipe, way, patience=patience)
+    study = whole(study_of(recipe, way, patience=patience))
     graduation = report.graduation(ruler, units, study.plan.settings.graduation)
     made = at_the_bench(study, graduation=graduation, bench=bench)
     view = view_of(recipe, units)

@@ -7,7 +7,7 @@ from pathlib import Path
 from construct.commands._answer import Answer
 from construct.commands._options import AS_JSON, BENCH, RECIPE, SEED, TRIALS, UNITS, WAIT, WAY, folder, numbers
 from construct.commands._spoken import command, option
-from construct.commands._study import showing_where, study_of, view_of, with_chip_errors, with_errors
+from construct.commands._study import left_out, showing_where, study_of, view_of, with_chip_errors, with_errors
 
 AT = option("--at", metavar="NAME", help="help.errors.at")
 WHOLE = option("--all", "whole", is_flag=True, help="help.errors.all")
@@ -31,4 +31,4 @@ def errors(
         study = with_chip_errors(study, bench=bench, trials=0 if count == 0 else None, seed=start)
     if folder is not None:
         _folder.write(folder, error_files(study, view), _folder.ERROR_NAMES)
-    return Answer(record.errors(study) if as_json else summary.errors(study, view, whole=whole))
+    return Answer(record.errors(study) if as_json else summary.errors(study, view, whole=whole), aside=left_out(study))

@@ -9,7 +9,7 @@ import click
 from construct.commands._answer import Answer
 from construct.commands._options import AS_JSON, UNITS, WAIT, WAY, folder, whole
 from construct.commands._spoken import command, option, shortened
-from construct.commands._study import readable, view_of
+from construct.commands._study import left_out, readable, view_of
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.phrasebook import say
 
@@ -85,4 +85,5 @@ def _fitted(
         from construct.reports import fit_files
 
         _folder.write(folder, fit_files(fitted, view), _folder.FIT_NAMES)
-    return Answer(_fit_record.record(fitted) if as_json else _fit_screen.screen(fitted, view))
+    shown = _fit_record.record(fitted) if as_json else _fit_screen.screen(fitted, view)
+    return Answer(shown, aside=left_out(fitted.before, fitted.after))

@@ -7,7 +7,7 @@ from pathlib import Path
 from construct.commands._answer import Answer
 from construct.commands._options import AS_JSON, PAPER, PATH, RECIPE, UNITS, WAIT, WAY
 from construct.commands._spoken import command, option
-from construct.commands._study import study_of, view_of
+from construct.commands._study import study_of, view_of, whole
 
 FILE = option("-o", "file", metavar="FILE", type=PATH, required=True, help="help.sheet.file")
 
@@ -19,6 +19,6 @@ def sheet(recipe: str, way: str | None, file: Path, paper: str, units: str, as_j
     from construct.reports import sheet as report
 
     report.check(file, paper)
-    study = study_of(recipe, way, patience=patience)
+    study = whole(study_of(recipe, way, patience=patience))
     _one_file.write(file, report.page(study, view_of(recipe, units), paper=paper))
     return Answer(_print_record.sheet(study, file, paper) if as_json else report.told(study, file, paper))

@@ -7,7 +7,7 @@ from pathlib import Path
 from construct.commands._answer import Answer
 from construct.commands._options import AS_JSON, BENCH, RECIPE, UNITS, WAIT, WAY, folder
 from construct.commands._spoken import command, option
-from construct.commands._study import study_of, view_of
+from construct.commands._study import study_of, view_of, whole
 
 MARKS = option("--at", "marks", metavar="NAME", multiple=True, help="help.tune.at")
 
@@ -24,7 +24,7 @@ def tune(
     view = view_of(recipe, units, folder)
     if folder is not None:
         _folder.check(folder, _folder.TUNE_NAMES)
-    study = study_of(recipe, way, patience=patience)
+    study = whole(study_of(recipe, way, patience=patience))
     tuning = studies.tuned(study, at=marks, bench=bench, units=units)
     if folder is not None:
         from construct.reports import tune_files
