@@ -74,8 +74,13 @@ def _of_the_command(wrong: click.ClickException) -> Diagnostic:
         near = say("command.near", near=min(wrong.possibilities)) if wrong.possibilities else hint
         return Diagnostic("C520", say("command.no_option", name=wrong.option_name), near)
     if isinstance(wrong, click.MissingParameter) and wrong.param is not None and context is not None:
-        option = wrong.param.opts[:1] if isinstance(wrong.param, click.Option) else []
-        return Diagnostic("C520", say("command.missing", name=" ".join([*option, wrong.param.make_metavar(context)])), hint)
+        name = wrong.param.opts[:1] if isinstance(wrong.param, click.Option) else []
+        return Diagnostic("C520", say("command.missing", name=" ".join([*name, wrong.param.make_metavar(context)])), hint)
+    if isinstance(wrong, click.BadOptionUsage) and context is not None:
+        option = next((one for one in context.command.params if wrong.option_name in one.opts), None)
+        if isinstance(option, click.Option):
+            key = "command.takes_none" if option.is_flag else "command.wants_one"
+            return Diagnostic("C520", say(key, name=wrong.option_name, value=option.make_metavar(context)), hint)
     message = wrong.format_message().rstrip(".")
     return Diagnostic("C520", message[:1].lower() + message[1:], hint)
 

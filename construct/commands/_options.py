@@ -28,12 +28,17 @@ BENCH = option("--bench", metavar="LEVEL", help="help.bench")
 TRIALS = option("--trials", metavar="N", help="help.trials")
 SEED = option("--seed", metavar="S", help="help.seed")
 PAPER = option("--paper", metavar="SIZE", default="A4", show_default=True, help="help.paper")
-WAIT = option("--patience", type=Seconds(), default=PATIENCE, show_default=f"{PATIENCE:g}", metavar="SECONDS", help="help.patience")
+WAIT = option("--patience", type=Seconds(), default=f"{PATIENCE:g}", show_default=True, metavar="SECONDS", help="help.patience")
 
 
 def folder(said: str, name: str = "-o") -> Callable[[Any], Any]:
     """Return the option that names a folder to write into; said: the key of its help."""
     return option(name, "folder", metavar="FOLDER", type=PATH, help=said)
+
+
+def needs(name: str, other: str, command: str) -> Mistakes:
+    """Return what is said of an option that does nothing without another."""
+    return Mistakes((Diagnostic("C537", say("command.needs", name=name, other=other), say("command.help", path=f"construct {command}")),))
 
 
 def numbers(trials: str | None, seed: str | None) -> tuple[int | str | None, int | None]:

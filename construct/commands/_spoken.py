@@ -27,7 +27,10 @@ class Option(click.Option):
     def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
         """Return the option's line of help."""
         spoken = copy(self)
-        spoken.help = say(self.help or "")
+        notes = [say("help.required")] if self.required else [say("help.default", default=self.default)] if self.show_default else []
+        spoken.help = "  ".join([say(self.help or ""), *notes])
+        # said already, and not in click's English
+        spoken.show_default = spoken.required = False
         return click.Option.get_help_record(spoken, ctx)
 
 
@@ -53,6 +56,13 @@ class Command(click.Command):
         except click.UsageError as wrong:
             wrong.ctx = wrong.ctx or ctx
             raise
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Do what the command does; `Mistakes` where words are left over."""
+        if ctx.args and not self.allow_extra_args:
+            said = say("command.extra", given=shortened(ctx.args[0]))
+            raise Mistakes((Diagnostic("C520", said, say("command.help", path=ctx.command_path)),))
+        return super().invoke(ctx)
 
     def format_usage(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write how the command is called."""
@@ -154,6 +164,6 @@ def command(*parts: Callable[[Any], Any]) -> Callable[[Callable[..., Any]], Comm
     def made(function: Callable[..., Any]) -> Command:
         for part in reversed(parts):
             function = part(function)
-        return click.command(cls=Command, context_settings=SETTINGS)(function)
+        return click.command(cls=Command, context_settings={**SETTINGS, "allow_extra_args": True})(function)
 
     return made

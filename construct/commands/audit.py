@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from construct.commands._answer import DONE, NOT_ALL_HOLD, Answer
-from construct.commands._options import AS_JSON, PATH, WAIT, WAY
+from construct.commands._options import AS_JSON, PATH, WAIT, WAY, needs
 from construct.commands._spoken import command, option
 from construct.commands._study import study_of
 
@@ -21,6 +21,8 @@ def audit(certificates: tuple[Path, ...], recipe: str | None, way: str | None, a
     """Tell which certificates are accepted."""
     from construct.reports import _certificates
 
+    if recipe is None and way is not None:
+        raise needs("--way", "--recipe", "audit")
     fresh = None if recipe is None else study_of(recipe, way, patience=patience)
     texts = [_certificates.read(file) for file in certificates]
     found = [_certificates.audit(text, fresh) for text in texts]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from construct.commands._answer import Answer
-from construct.commands._options import AS_JSON, BENCH, PAPER, PATH, RECIPE, UNITS, WAIT, WAY
+from construct.commands._options import AS_JSON, BENCH, PAPER, PATH, RECIPE, UNITS, WAIT, WAY, needs
 from construct.commands._spoken import command, option
 from construct.commands._study import study_of, view_of, whole
 
@@ -24,6 +24,8 @@ def card(
     from construct.reports import card as report
     from construct.study import at_the_bench
 
+    if file is None and large:
+        raise needs("--large", "-o", "card")
     report.check(file, paper)
     study = whole(study_of(recipe, way, patience=patience))
     graduation = report.graduation(ruler, units, study.plan.settings.graduation)

@@ -40,7 +40,11 @@ def fit(
     }  # fmt: skip
     _check(border_too, of_recipes if border_too else of_borders)
     if border_too:
+        if across is None:
+            raise Mistakes((Diagnostic("C721", say("command.fit.circle"), say("command.fit.so")),))
         return _border(across, unit, count, width, ruler, units, as_json=as_json)
+    if recipe is not None and plate is None:
+        raise Mistakes((Diagnostic("C721", say("command.fit.plate"), say("command.fit.plate_so", recipe=recipe)),))
     if recipe is None or plate is None:
         raise Mistakes((Diagnostic("C721", say("command.fit.which"), say("command.fit.so")),))
     return _fitted(recipe, plate, way, ruler, keep, scale, units, folder, patience=patience, as_json=as_json)
@@ -55,7 +59,7 @@ def _check(border_too: bool, strangers: dict[str, object]) -> None:
 
 
 def _border(
-    across: str | None, unit: str | None, count: str | None, width: str | None, ruler: str | None, units: str, *, as_json: bool
+    across: str, unit: str | None, count: str | None, width: str | None, ruler: str | None, units: str, *, as_json: bool
 ) -> Answer:  # fmt: skip
     from construct import study
     from construct.reports import _border_screen, _fit_record
@@ -63,7 +67,7 @@ def _border(
     many = None if count is None else whole(count)
     if count is not None and many is None:
         raise Mistakes((Diagnostic("C724", say("command.fit.no_count", given=shortened(count)), say("command.fit.count_so")),))
-    found = study.border(across or "", unit=unit, count=many, width=width, ruler=ruler, units=units)
+    found = study.border(across, unit=unit, count=many, width=width, ruler=ruler, units=units)
     return Answer(_fit_record.border(found) if as_json else _border_screen.screen(found, units))
 
 
