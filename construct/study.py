@@ -253,11 +253,12 @@ def compare(
     bench: str | None = None,
     trials: int | None = None,
     seed: int | None = None,
+    patience: float | None = None,
 ) -> Comparison:
     """Return ways side by side: all ways of the recipes, weighed on a claim that every one of them makes.
 
     sources: as for `study`.  ways: these alone, by name; all where none are named.  claim: words of the claim, where they share several.
-    bench: the level of hand that the order is followed for.  trials, seed: as in `with_errors`.
+    bench: the level of hand that the order is followed for.  trials, seed: as in `with_errors`.  patience: as in `study`.
     A way that can not be done is left out, and told.  Cost: about a second a way.  Raises `Mistakes` where nothing can be compared.
     """
     # here, so that whoever only proves never loads the arrays
@@ -268,9 +269,12 @@ def compare(
     left_out: list[tuple[str, tuple[Diagnostic, ...]]] = []
     for label, recipe, methods, way in _wanted(_ways_of(sources), ways):
         try:
-            one = _one_way(recipe, methods, way, None)
+            one = _one_way(recipe, methods, way, patience)
         except Mistakes as wrong:
             left_out.append((label, wrong.diagnostics))
+            continue
+        if one.settled.missing:
+            left_out.append((label, one.settled.beyond))
             continue
         contenders.append(Contender(label, one.settled, one.exact, one.carving, one.drawn, one.verdicts))
     return comparison.compare(
@@ -327,21 +331,22 @@ def fitted(
     ruler: str | None = None,
     keep: Sequence[str] = (),
     scale: Sequence[str] = (),
+    patience: float | None = None,
 ) -> Fitted:
     """Return a recipe fitted to another plate, with what snapping its lengths to the ruler does to the claims.
 
-    source, way: as in `study`.  plate: "10 in across".  ruler: another graduation than the bench's, such as "1/32 in".
+    source, way, patience: as in `study`.  plate: "10 in across".  ruler: another graduation than the bench's, such as "1/32 in".
     keep, scale: lengths that stay or grow otherwise than by rule: "margin", "template", "knife", "claims", "allowances",
     "picture" or "line 12".  Raises `Mistakes`, also those of the fitted recipe where it can not be laid out.
     """
     from construct.methods.fitting import fit
 
     recipe, methods = load(source)
-    before = _one_way(recipe, methods, way, None)
+    before = _one_way(recipe, methods, way, patience)
     made = fit(recipe, methods, before.plan.settings, plate=plate, ruler=ruler, keep=keep, scale=scale)
     actions, said = _phrases()
     there = parse(made.text, actions=actions, claims=said, source=f"{recipe.source or 'recipe'}, fitted")
-    return Fitted(made, before, _one_way(there, methods, way, None))
+    return Fitted(made, before, _one_way(there, methods, way, patience))
 
 
 def border(

@@ -13,6 +13,7 @@ from construct import claims, shelf, study, tools
 from construct.diagnostics import Mistakes, Span
 from construct.language.phrases import pieces
 from construct.language.syntax import BenchLine, Blank, Phrase
+from construct.phrasebook import say
 from construct.plan.planner import way_groups
 from construct.reports import _words as words
 from construct.tools import Settings
@@ -38,7 +39,7 @@ KEY = (
 
 
 def recipes() -> dict[str, Any]:
-    """Return the shipped recipes: name, title, ways; a recipe that can not be read says why."""
+    """Return the shipped recipes: name, title, ways; a recipe that can not be read says why. Those of groups have a title alone."""
     rows: list[dict[str, Any]] = []
     for name in shelf.shipped():
         try:
@@ -48,20 +49,26 @@ def recipes() -> dict[str, Any]:
             continue
         ways = list(dict.fromkeys(way for group in way_groups(recipe.statements) for way in group))
         rows.append({"name": name, "title": words.plain(recipe.title), "ways": ways, "wrong": None})
-    return {"format": FORMAT, "recipes": rows}
+    groups = {group: [{"name": name, "title": words.plain(shelf.title(name))} for name in shelf.shipped(group)] for group in shelf.groups()}
+    return {"format": FORMAT, "command": "recipes", "recipes": rows, "groups": groups}
 
 
 def recipes_text() -> str:
     """Return the shipped recipes as text."""
-    rows = recipes()["recipes"]
+    listed = recipes()
+    rows = listed["recipes"]
     if not rows:
         return "No recipe is shipped.\n"
-    wide = max(len(row["name"]) for row in rows) + 2
+    wide = max(len(row["name"]) for row in (*rows, *(row for group in listed["groups"].values() for row in group))) + 2
     lines = []
     for row in rows:
         ways = f"  (ways: {', '.join(row['ways'])})" if row["ways"] else ""
         said = row["title"] + ways if row["wrong"] is None else f"can not be read: {row['wrong']}"
         lines += words.wrapped(said, row["name"].ljust(wide), " " * wide)
+    for group, held in listed["groups"].items():
+        lines += ["", say("recipes.group", group=group)]
+        for row in held:
+            lines += words.wrapped(row["title"], row["name"].ljust(wide), " " * wide)
     return "\n".join([*lines, "", f"Next: `construct report {rows[0]['name']}`", ""])
 
 
