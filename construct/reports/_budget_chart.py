@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.patches import Rectangle
 
-from construct.reports import _error_words as say
+from construct.reports import _error_words as hand
 from construct.reports import _words as words
 from construct.reports.figure import INK, MARGIN, SHEET_WIDTH
 from construct.study import Study
@@ -53,7 +53,7 @@ class Bar:
 def bars(errors: Errors) -> tuple[str, tuple[Bar, ...]]:
     """Return what the bars are about, and the bars; none where no step has a budget."""
     if errors.costs and errors.costs[0].rms_mm > 0:
-        costs = say.costs(errors)
+        costs = hand.costs(errors)
         total = math.fsum(cost.rms_mm**2 for cost in costs)
         every = [_bar(cost.step, cost.heading, cost.line, cost.rows, total) for cost in costs if cost.rms_mm > 0]
         return "at the cut edges", _together(every, total)
@@ -113,7 +113,7 @@ def basis(errors: Errors) -> str:
 def chart_words(errors: Errors, units: str) -> str:
     """Return the chart in words."""
     about, rows = bars(errors)
-    each = "; ".join(f"{bar.name} {say.share(bar.share)}, u {say.amount(bar.u_mm, units)}" for bar in rows)
+    each = "; ".join(f"{bar.name} {hand.share(bar.share)}, u {hand.amount(bar.u_mm, units)}" for bar in rows)
     return f"Parts of the mean square {about}, by step: {each}."
 
 
@@ -176,7 +176,7 @@ class _Chart:
             piece = Rectangle((x, y - 3), part * scale, BAR, facecolor=colour, edgecolor=INK, hatch=hatch, linewidth=0.5, zorder=2)
             self.axes.add_artist(piece)
             x += part * scale
-        self._text(x + 6, y + 1, f"{say.whole_share(bar.share)}   u {say.amount(bar.u_mm, units)}", 8.5)
+        self._text(x + 6, y + 1, f"{hand.whole_share(bar.share)}   u {hand.amount(bar.u_mm, units)}", 8.5)
 
     def _sample(self, source: str, x: float, y: float) -> None:
         colour, hatch = OTHERS if source not in self.order else look_of(source, self.order)

@@ -223,7 +223,7 @@ class _Writer:
     # --- what stands last ---------------------------------------------------------------------
 
     def end(self) -> Iterator[Line]:
-        for number, caution in enumerate(words.CAUTIONS):
+        for number, caution in enumerate(words.cautions()):
             yield Line("caution", caution, say("card.head.cautions") if number == 0 else "")
 
 

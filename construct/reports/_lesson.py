@@ -144,7 +144,7 @@ def _lesson(study: Study, view: View, steps: Sequence[LessonStep]) -> Lesson:
         way=say("lesson.way", way=study.way, others=others) if others else "",
         steps=tuple(_step(step, len(steps)) for step in steps),
         needs=tuple(_needs(study, view)),
-        cautions=words.CAUTIONS,
+        cautions=words.cautions(),
         legend=" ".join([say("lesson.legend.lines"), *([say("lesson.legend.cuts")] if plan.carving else [])]),
         outcome=_outcome(study),
         judgement=study.errors is not None,

@@ -14,7 +14,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon
 
 from construct.reports import View
-from construct.reports import _error_words as say
+from construct.reports import _error_words as hand
 from construct.reports import _words as words
 from construct.reports._budget_chart import basis, chart, chart_words
 from construct.reports._error_places import (
@@ -146,7 +146,7 @@ class EllipseSheet(ErrorSheet):
 
     def __init__(self, study: Study, units: str) -> None:
         self.marks = shown_marks(study)
-        self.most = max(say.mark_reach(mark) for mark in self.marks)
+        self.most = max(hand.mark_reach(mark) for mark in self.marks)
         super().__init__(study, units)
 
     def _strokes(self) -> None:
@@ -169,7 +169,7 @@ class EllipseSheet(ErrorSheet):
     def _row(self, one: Spread, run: Sequence[Place]) -> tuple[Wish, Look]:
         look: Look = (7.5, INK, "normal")
         name = words.plain(one.name)
-        text = f"{name if len(name) < 16 else name[:15] + '…'}  {say.amount(one.reach_mm, self.units)}"
+        text = f"{name if len(name) < 16 else name[:15] + '…'}  {hand.amount(one.reach_mm, self.units)}"
         width, height, _ = self._measure(text, look[0], look[2])
         return Wish(text, width, height, tuple(run[::6]), (3.0, 6.0, 10.0, 15.0, 22.0, 30.0), leads=False, clear=1.0), look
 
@@ -186,7 +186,7 @@ class EllipseSheet(ErrorSheet):
 
     def in_words(self) -> str:
         """Return the picture in words."""
-        each = ", ".join(f"{words.plain(mark.name)} {say.amount(say.mark_reach(mark), self.units)}" for mark in self.marks)
+        each = ", ".join(f"{words.plain(mark.name)} {hand.amount(hand.mark_reach(mark), self.units)}" for mark in self.marks)
         return f"95 % ellipses at the marks, drawn {self.times} times as large; longer halves: {each}."
 
 
@@ -229,7 +229,7 @@ class BandSheet(ErrorSheet):
             some = [max(widths) for edge in self.errors.edges if chip.number in edge.chips and (widths := half_widths(self.study, edge))]
             if some:
                 look: Look = (7.0, INK, "normal")
-                text = f"±{say.two_figures(say._in(max(some), self.units))}"
+                text = f"±{hand.two_figures(hand._in(max(some), self.units))}"
                 width, height, _ = self._measure(text, look[0], look[2])
                 outline = self._run(region[0])
                 rows.append((Wish(text, width, height, tuple(outline[:: max(1, len(outline) // 16)]),
@@ -238,7 +238,7 @@ class BandSheet(ErrorSheet):
 
     def _legend(self) -> list[tuple[str, str]]:
         seen = {number for one in self.bands for number, _ in one.parts}
-        rows = [(f"tone {number}", said) for number, (_, said) in enumerate(say.BANDS) if number in seen]
+        rows = [(f"tone {number}", said) for number, (_, said) in enumerate(hand.BANDS) if number in seen]
         kinds = [("cut", "where the cut should be")] if any(not one.groove for one in self.bands) else []
         kinds += [("groove", "where the groove should be")] if any(one.groove for one in self.bands) else []
         figures = [("figure", f"a chip's largest ±, in {'inches' if self.units == 'in' else 'mm'}")]
@@ -258,5 +258,5 @@ class BandSheet(ErrorSheet):
         """Return the picture in words."""
         least = min(band.most_mm for band in self.bands)
         edges = words.counted(len(self.bands), "cut edge or groove", "cut edges and grooves")
-        reach = f"from {say.amount(least, self.units)} to {say.amount(self.most, self.units)} to each side"
-        return f"Bands along {edges}, drawn {self.times} times as wide; {reach}: {say.band(self.most)} at worst."
+        reach = f"from {hand.amount(least, self.units)} to {hand.amount(self.most, self.units)} to each side"
+        return f"Bands along {edges}, drawn {self.times} times as wide; {reach}: {hand.band(self.most)} at worst."
