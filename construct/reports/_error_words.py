@@ -212,10 +212,17 @@ def told(one: Sensitivity, units: str, *, paper: bool = False) -> str:
         by = f"{exact} {units}"
     else:
         by = f"{exact} {units}, {words.about(f'{figures} {units}')}"
-    way = say(f"hand.told.{'page' if paper else 'grain'}.{one.what}") if one.edge is None else say(f"hand.told.at.{one.what}")
+    way = _which_way(one, paper)
     key = "hand.told.mark" if one.edge is None else "hand.told.edge"
     who = f"{source(one.source)}, {one.part}" if one.part else source(one.source)
     return say(key, each=each, step=words.plain(one.step), source=who, name=words.plain(one.name), by=by, way=way)
+
+
+def _which_way(one: Sensitivity, paper: bool) -> str:
+    """Return which way a mark is moved, or where along an edge; paper has no grain, so there it is the page."""
+    if one.edge is not None:
+        return say(f"hand.told.at.{one.what}")
+    return say(f"hand.told.page.{one.what}" if paper else f"hand.told.grain.{one.what}")
 
 
 def sensitivity(one: Sensitivity, units: str) -> tuple[str, float]:

@@ -92,10 +92,15 @@ def inches(mm: Fraction) -> str:
     """Return an exact length in inches: "9 1/2 in" where a rule has it, else "about" and 4 figures."""
     inch = mm / MM_PER_INCH
     whole, part = divmod(abs(inch), 1)
-    if part.denominator > 64 or part.denominator & (part.denominator - 1):
+    if not on_inch_rule(mm):
         return about(f"{float(inch):.4g} in".replace("-", "−"))
     said = f"{whole} {part}" if whole and part else f"{part or whole}"
     return f"{'−' if inch < 0 else ''}{said} in"
+
+
+def on_inch_rule(mm: Fraction) -> bool:
+    """Tell whether a length is a whole number of 64ths of an inch."""
+    return (mm / MM_PER_INCH * 64).denominator == 1
 
 
 def about(amount: str) -> str:
