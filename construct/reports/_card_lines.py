@@ -85,7 +85,7 @@ class _Writer:
             elif tool == "ruler":
                 yield say("card.need.ruler", graduation=words.graduation(bench.graduation))
             else:
-                yield tool
+                yield words.tool(tool)
         if "ruler" not in needs.tools_needed(plan) and any(one.expected for stage in bench.stages for one in stage.measurings):
             yield say("card.need.ruler", graduation=words.graduation(bench.graduation))
         yield say("card.need.pencil", width=words.millimetres(plan.settings.pencil))

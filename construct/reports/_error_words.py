@@ -45,6 +45,12 @@ def not_counted(study: Study) -> tuple[str, ...]:
     return tuple(say(f"hand.not_counted.{one}") for one in (*NOT_COUNTED, *without))
 
 
+def step(name: str) -> str:
+    """Return a step as it is called; the knife, which is no step of a recipe, has its words under [step]."""
+    key = f"step.{name}"
+    return say(key) if key in sentences(ENGLISH) else words.plain(name)
+
+
 def source(name: str) -> str:
     """Return what a kind of error is called, which the phrasebook has under [source]; one that it does not know stays."""
     key = f"source.{name}"
@@ -133,7 +139,7 @@ def costs(errors: Errors) -> tuple[StepCost, ...]:
     found = [replace(cost, share=cost.rms_mm**2 / total) for cost in errors.costs]
     if errors.knife_u_mm:
         part = errors.knife_u_mm**2 / total
-        knife = say("hand.knife")
+        knife = step("the knife")
         row = Row("entry against the line", knife, 0, errors.knife_u_mm, part)
         found.append(StepCost(knife, "", 0, errors.knife_u_mm, part, (row,)))
     return tuple(sorted(found, key=lambda cost: -cost.rms_mm))
