@@ -1,7 +1,8 @@
 """Words that people see, by key: one file a language in `data/words/`, so that a translation is one file.
 
 `say("sheet.scale", plate="240 mm")` fills in a sentence.  Nothing that is filled
-in is ever read as a pattern, so a hostile name in a recipe stays a name.
+in is ever read as a pattern, so a hostile name in a recipe stays a name.  `tell` does
+the same and keeps the lengths in the sentence, for whoever reads it in inches.
 """
 
 from __future__ import annotations
@@ -10,11 +11,17 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
 ENGLISH = "en"
+MM_PER_INCH = Fraction(254, 10)
+DECIMALS = {"mm": 2, "in": 3}
+"""How finely a length inside a told sentence is said; both are finer than a ruler."""
+
 _spoken: ContextVar[str] = ContextVar("spoken", default=ENGLISH)
 
 
@@ -28,6 +35,57 @@ def say(key: str, /, **values: object) -> str:
     if isinstance(said, Mapping):
         said = said["one" if values["count"] == 1 else "many"]
     return str(said).format_map(values)
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length inside a sentence that is told below the reports, where nobody knows the reader's unit.
+
+    mm: the length, written in full, or to `figures` significant figures.  rounds: 1 to round up, −1 down, 0 to leave it.
+    """
+
+    mm: Fraction | float
+    rounds: int = 0
+    figures: int = 6
+
+    def text(self, units: str) -> str:
+        """Return it in a unit: "108.66 mm", "4.278 in"."""
+        value = self.mm if units == "mm" else self.mm / (MM_PER_INCH if isinstance(self.mm, Fraction) else float(MM_PER_INCH))
+        if self.rounds:
+            scale = 10 ** DECIMALS[units]
+            value = Fraction(-(-value * scale // 1) if self.rounds > 0 else value * scale // 1) / scale
+        return f"{float(value):.{self.figures}g} {units}"
+
+
+class Said(str):
+    """A sentence with its lengths in mm, as records hold it, that can be said in another unit too."""
+
+    __slots__ = ("key", "values")
+    key: str
+    values: Mapping[str, object]
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _said, (str(self), self.key, self.values)
+
+
+def tell(key: str, /, **values: object) -> Said:
+    """Return the sentence for a key like `say`, lengths in mm; values may be `Length`s and told sentences."""
+    return _said(say(key, **{name: in_units(value, "mm") for name, value in values.items()}), key, values)
+
+
+def in_units(value: object, units: str) -> object:
+    """Return a told sentence or a length as text in the reader's unit, "mm" or "in"; anything else as it is."""
+    if isinstance(value, Length):
+        return value.text(units)
+    if isinstance(value, Said):
+        return str(value) if units == "mm" else say(value.key, **{name: in_units(one, units) for name, one in value.values.items()})
+    return value
+
+
+def _said(text: str, key: str, values: Mapping[str, object]) -> Said:
+    said = Said(text)
+    said.key, said.values = key, values
+    return said
 
 
 def language() -> str:

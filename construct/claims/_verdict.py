@@ -19,10 +19,10 @@ from construct.claims._slice import aims, choices, slice_of
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber
+from construct.phrasebook import say
 from construct.plan import EDGE, PlannedClaim, PlannedLength, things_of
 from construct.replay import Settled, argument_value
 
-_TOO_LARGE = "the numbers in it grow too large to settle it: {}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +93,7 @@ def _not_there(settled: Settled, claim: PlannedClaim) -> str:
     if not any(index in settled.missing for argument in claim.arguments for index in things_of(argument)):
         return ""
     lines = sorted({one.span.line for one in settled.beyond if one.span is not None})
-    where = f"line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))}"
-    return f"what {where} would make is too deep to work out exactly"
+    return say("verdict.too_deep", count=len(lines), lines=", ".join(map(str, lines)))
 
 
 def _diagnostic(settled: Settled, claim: PlannedClaim, code: str, message: str, hint: str) -> Diagnostic:
@@ -122,7 +121,7 @@ def _answer(world: World, claim: PlannedClaim, values: tuple[Any, ...]) -> Answe
         tolerance = within.turns * 360 if isinstance(within, Angle) else within
         return judge(exact, statement, tolerance, unit)
     except LimitMet as limit:
-        return Answer("undecided", None, _TOO_LARGE.format(limit.reason))
+        return Answer("undecided", None, say("verdict.too_large", limit=limit.reason))
 
 
 def judge(exact: Any, statement: Statement, tolerance: Fraction | None = None, unit: str = "mm") -> Answer:
@@ -161,7 +160,7 @@ def _failed(exact: Any, statement: Statement, tolerance: Fraction | None, unit: 
     except LimitMet as limit:
         if tolerance is not None:
             raise
-        return Answer("refuted", None, _TOO_LARGE.format(limit.reason))
+        return Answer("refuted", None, say("verdict.too_large", limit=limit.reason))
     if tolerance is None:
         return Answer("refuted", finding)
     if isinstance(gap, PiGap) and unit == "part":

@@ -44,5 +44,5 @@ def _never() -> AnyGap:
 
 PHRASES = (
     Phrase("<M lines> meet in one mark", meet_in_one, note="gap: distance of the third line from the crossing of the first two",
-           extra=(("least", 3), ("sense", "the first two lines in it that cross still do"))),
+           extra=(("least", 3), ("sense", "cross"))),
 )  # fmt: skip

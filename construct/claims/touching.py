@@ -109,5 +109,5 @@ def _gap(
 PHRASES = (
     Phrase("<c line|circle> touches <k line|circle>", touches,
            note="gap: distance less radius, or less the sum or difference of the radii, the smaller",
-           extra=(("sense", "the two circles in it keep different middles"),)),
+           extra=(("sense", "middles"),)),
 )  # fmt: skip

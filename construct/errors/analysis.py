@@ -34,6 +34,7 @@ from construct.geometry import Point
 from construct.number_systems import LimitMet, Number, Rational
 from construct.number_systems.first_order import Dual, FirstOrderSystem
 from construct.number_systems.float import FloatSystem
+from construct.phrasebook import say
 from construct.plan import Plan, Step
 from construct.replay import Settled, replay_around
 from construct.tools._settings import LEVELS, at_level
@@ -199,7 +200,7 @@ def _alike(carving: Carving | None, exact: Any) -> tuple[list[list[Any]], tuple[
     try:
         return [[carving.chips[one] for one in group] for group in groups(exact, carving.chips)], ()
     except LimitMet as limit:
-        return [], (f"which chips are alike was not settled ({limit.reason}), so nothing is said on what makes them unequal",)
+        return [], (say("hand.alike_unsettled", limit=limit.reason),)
 
 
 # --- warnings -------------------------------------------------------------------------------------

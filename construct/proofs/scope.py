@@ -33,14 +33,16 @@ from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems._letter_zeros import factors, has_roots, zeros
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.letters import Lettered, LettersSystem, Relied
+from construct.phrasebook import Length, say, tell
 from construct.plan import EDGE, Plan, PlannedClaim, Step, things_of
 from construct.proofs.kept_signs import KeptSigns, is_definite
 from construct.replay import Settled, argument_value, settle
 from construct.replay.settle import Drawn
 from construct.tools import length_letter
 
-UNSETTLED = "whether it holds for other choices could not be settled"
-ELSEWHERE = "true only for the choice drawn"
+UNSETTLED, OPEN, ELSEWHERE = "scope.unsettled", "scope.open", "scope.elsewhere"
+"""Reasons, by their keys in the phrasebook."""
+
 PLATE = "plate"
 """The letter of a plate of open size: half its width."""
 
@@ -154,7 +156,7 @@ def unsettled(verdict: Verdict, inequality: bool) -> Verdict:
     An inequality that holds at one choice says little of its neighbours' far side: it is undecided.
     """
     if inequality and verdict.verdict == "proved":
-        return replace(verdict, verdict="undecided", reason=f"it holds for the choice drawn; {UNSETTLED}", conditions=())
+        return replace(verdict, verdict="undecided", reason=OPEN, conditions=())
     return replace(verdict, reason=UNSETTLED)
 
 
@@ -229,7 +231,7 @@ def _prove(claim: PlannedClaim, over: Over) -> tuple[str, ...] | None:
             return None
     except _Stopped:
         return None
-    return (claim.phrase.option("sense", f"the claim in line {claim.span.line} keeps a sense"),) if unkept else ()
+    return (say(f"scope.sense.{claim.phrase.option('sense', 'plain')}", line=claim.span.line),) if unkept else ()
 
 
 # --- conditions in bench words --------------------------------------------------------------------
@@ -267,15 +269,15 @@ def _never_zero(number: Lettered) -> bool:
 def _can_be_done(plan: Plan, one: Relied, step: Step) -> str:
     """Return what it means at the bench that a step's values can be had."""
     line = step.span.line
-    names = " and ".join(plan.things[index].name for index in step.outputs)
+    names = f" {say('list.and')} ".join(plan.things[index].name for index in step.outputs)
     if one.kind == "reading":
-        return f"the ruler still reads the same in line {line}"
+        return say("scope.reading", line=line)
     if one.kind == "hole":
-        return f"the same hole is still the nearest in line {line}"
+        return say("scope.hole", line=line)
     if step.phrase.option("meets"):
-        first, second = ("the edge" if index == EDGE else plan.things[index].name for index in step.arguments[:2])  # type: ignore[index]
-        return f"{first} and {second} still meet in line {line}"
-    return f"{names} can still be {'set' if step.phrase.gives == 'opening' else 'drawn'} as line {line} says"
+        first, second = (say("scope.edge") if index == EDGE else plan.things[index].name for index in step.arguments[:2])  # type: ignore[index]
+        return say("scope.meet", first=first, second=second, line=line)
+    return say("scope.set" if step.phrase.gives == "opening" else "scope.drawn", names=names, line=line)
 
 
 def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]]) -> list[str]:
@@ -294,23 +296,13 @@ def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]
                 below = (upper, words)
             elif lower > drawn and (above is None or lower < above[0]):
                 above = (lower, words)
-    name = "half the plate" if letter == PLATE else letter
-    lines = []
+    name = say("scope.half_plate") if letter == PLATE else letter
+    lines: list[str] = []
     if below is not None and below[0] > 0:
-        lines.append(f"{name} is over {_shown(below[0], 1)}{_because(below[1])}")
+        lines.append(tell("scope.over", name=name, length=Length(below[0], 1), why=below[1]))
     if above is not None:
-        lines.append(f"{name} is under {_shown(above[0], -1)}{_because(above[1])}")
+        lines.append(tell("scope.under", name=name, length=Length(above[0], -1), why=above[1]))
     return [*lines, *plain]
-
-
-def _because(words: str) -> str:
-    return f" ({words})"
-
-
-def _shown(value: Fraction, way: int) -> str:
-    """Return a length as it is read, rounded toward what is allowed."""
-    rounded = Fraction(-(-value * 100 // 1) if way > 0 else value * 100 // 1) / 100
-    return f"{float(rounded):g} mm"
 
 
 # --- counterexamples ------------------------------------------------------------------------------

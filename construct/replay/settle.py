@@ -35,6 +35,7 @@ from construct.geometry import (
 )
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem, Tie
+from construct.phrasebook import say, tell
 from construct.plan import EDGE, Plan, PlannedLength, PlannedPick, Step
 from construct.replay.walk import argument_value, blank_edge, length_value, make, needs_to_settle
 from construct.replay.wording import reach_hint, said_of, sentence_of
@@ -261,7 +262,7 @@ class _Settler:
             assert bound is not None
             over = self.exact.letter(length_letter(step.key), length) - limit
             over = over if bound.side == "over" else -over
-            if self._sign(over, f"the opening {step.key} is {bound.side} what line {step.span.line} says") <= 0:
+            if self._sign(over, say(f"condition.opening.{bound.side}", name=step.key, line=step.span.line)) <= 0:
                 span = step.say.span if step.say else step.span
                 raise _Stop("R224", f"the opening is said to be {bound.side} {self._mm(limit)}, and {float(length):g} mm is not",
                             f"say a length {bound.side} {self._mm(limit)}", span)  # fmt: skip
@@ -301,7 +302,7 @@ class _Settler:
             fits = phrase.option("fits")
             if fits is not None:
                 counted = {"count": len(step.outputs)} if phrase.many == 0 else {}
-                if any(self._sign(number, f"the side is still the one that line {step.span.line} says") <= 0 for number in fits(bench, made, *things, side=side, **counted)):
+                if any(self._sign(number, say("condition.side", line=step.span.line)) <= 0 for number in fits(bench, made, *things, side=side, **counted)):
                     continue
             starts = phrase.option("starts")
             if starts is not None and not self._within(starts(bench, *things, side=side), things[1:], side):
@@ -364,7 +365,7 @@ class _Settler:
             return True
         for thing in things[:2]:
             on = board_side(thing, side) if isinstance(thing, Board) else thing
-            if any(self._sign(number, "they meet before their ends") < 0 for number in beyond_ends(made, on)):
+            if any(self._sign(number, say("condition.before_ends")) < 0 for number in beyond_ends(made, on)):
                 return False
         return True
 
@@ -378,7 +379,7 @@ class _Settler:
                 return candidates
             first, second = candidates
             number = nearer(first[2], second[2], things[0])
-            sign = self._sign(number, f"the marked one is {pick.how} in line {step.span.line}")
+            sign = self._sign(number, say("condition.marked", which=pick.how, line=step.span.line))
             if sign == 0:
                 raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
                             "say it by another mark, or by a side", pick.span)  # fmt: skip
@@ -389,7 +390,7 @@ class _Settler:
         kept = []
         for candidate in candidates:
             number, wanted = self._asked(pick, things, candidate[2], candidates)
-            sign = self._sign(number, f"the marked one is {said_of(self.plan, pick)} in line {step.span.line}")
+            sign = self._sign(number, say("condition.marked", which=said_of(self.plan, pick), line=step.span.line))
             if pick.how == "away" and sign == 0 and len(candidates) > 1:
                 raise _Stop("R205", f"both crossings are equally far from {self.plan.things[pick.things[0]].name}",
                             "say it by another mark, or by a side", pick.span)  # fmt: skip
@@ -421,7 +422,7 @@ class _Settler:
         """Return the smallest of some numbers, by their exact differences."""
         least = numbers[0]
         for number in numbers[1:]:
-            if self._sign(number - least, "the same side of the wood is nearest") < 0:
+            if self._sign(number - least, say("condition.nearest_side")) < 0:
                 least = number
         return least
 
@@ -442,22 +443,22 @@ class _Settler:
     def _check_limits(self, step: Step, bench: Bench, made: Any, things: list[Any]) -> None:
         limits: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("limits")
         for number, sentence in limits(bench, made, *things) if limits else ():
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {sentence}") < 0:
+            if self._sign(number, tell("condition.not_stopped", line=step.span.line, limit=sentence)) < 0:
                 raise _Stop("R212", sentence, "")
         apart: Callable[..., Sequence[tuple[Number, str]]] | None = step.phrase.option("apart")
         for number, sentence in apart(bench, made, *things) if apart else ():
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {sentence}") == 0:
+            if self._sign(number, tell("condition.not_stopped", line=step.span.line, limit=sentence)) == 0:
                 raise _Stop("R216", sentence, "")
 
     def _check_made(self, step: Step, index: int, made: Any) -> None:
         name = self.plan.things[index].name
         if isinstance(made, Point):
-            if any(self._sign(number, f"the mark {name} stays on the wood") < 0 for number in on_blank(made, self.values[EDGE])):
+            if any(self._sign(number, say("condition.on_wood", name=name)) < 0 for number in on_blank(made, self.values[EDGE])):
                 raise _Stop("R213", f"the mark `{name}` would fall off the wood", "")
         elif isinstance(made, Line):
-            if self._sign(made.dx * made.dx + made.dy * made.dy, f"the line {name} is laid to two different marks") == 0:
+            if self._sign(made.dx * made.dx + made.dy * made.dy, say("condition.two_marks", name=name)) == 0:
                 raise _Stop("R214", f"the line `{name}` has no direction: what it is laid to is one and the same mark", "choose two different marks")
-        elif isinstance(made, Circle) and self._sign(made.square, f"the circle {name} keeps an opening") <= 0:
+        elif isinstance(made, Circle) and self._sign(made.square, say("condition.keeps_opening", name=name)) <= 0:
             raise _Stop("R215", f"nothing is left of the circle `{name}`: its opening is no more than nothing", "")
 
     def _tell_order(self, step: Step) -> None:
