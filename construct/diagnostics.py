@@ -102,9 +102,9 @@ def worded(key: str, values: Mapping[str, object]) -> tuple[str, str, str]:
     """Return the code, message and hint of a diagnostic's key; a wording without a message of its own has its code's."""
     code = key.partition(".")[0]
     own = phrasebook.found(f"diagnostic.{key}.message") is not None
-    message = phrasebook.say(f"diagnostic.{key if own else code}.message", **values)
+    message = phrasebook.tell(f"diagnostic.{key if own else code}.message", **values)
     hint = f"diagnostic.{key}.hint"
-    return code, message, phrasebook.say(hint, **values) if phrasebook.found(hint) is not None else ""
+    return code, message, phrasebook.tell(hint, **values) if phrasebook.found(hint) is not None else ""
 
 
 def once_each(found: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:

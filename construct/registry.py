@@ -10,8 +10,11 @@ from importlib import import_module
 from types import ModuleType
 
 
+def names(package: str) -> tuple[str, ...]:
+    """Return the plug-ins' names, sorted; none is loaded."""
+    return tuple(sorted(entry.name for entry in pkgutil.iter_modules(import_module(package).__path__) if not entry.name.startswith("_")))
+
+
 def plugins(package: str) -> dict[str, ModuleType]:
     """Return the modules of `package` by file name, sorted by name."""
-    folder = import_module(package)
-    names = sorted(entry.name for entry in pkgutil.iter_modules(folder.__path__) if not entry.name.startswith("_"))
-    return {name: import_module(f"{package}.{name}") for name in names}
+    return {name: import_module(f"{package}.{name}") for name in names(package)}

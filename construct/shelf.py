@@ -24,9 +24,20 @@ def shelf() -> Path:
     return inside if inside.is_dir() else package.parent / "recipes"
 
 
-def shipped() -> tuple[str, ...]:
-    """Return the names of the shipped recipes, sorted."""
-    return tuple(sorted(path.name.removesuffix(SUFFIX) for path in shelf().glob(f"*{SUFFIX}")))
+def shipped(group: str = "") -> tuple[str, ...]:
+    """Return the names of the shipped recipes, sorted: those on the shelf itself, or in one of its `groups`."""
+    return tuple(sorted(path.name.removesuffix(SUFFIX) for path in (shelf() / group).glob(f"*{SUFFIX}")))
+
+
+def groups() -> tuple[str, ...]:
+    """Return the folders on the shelf, sorted; a recipe in one is known by its name alone, too."""
+    return tuple(sorted(path.name for path in shelf().iterdir() if path.is_dir() and shipped(path.name)))
+
+
+def title(name: str) -> str:
+    """Return the title of a shipped recipe, from its `recipe` line alone: quick where many are listed."""
+    lines = find(name).read_text(encoding="utf-8").splitlines()
+    return next((" ".join(line.split()[1:]) for line in lines if line.split()[:1] == ["recipe"]), "")
 
 
 def find(name: str) -> Path:
@@ -39,10 +50,12 @@ def find(name: str) -> Path:
     if there:
         return path
     if "/" not in name and "\\" not in name:
-        known = shelf() / f"{name.removesuffix(SUFFIX)}{SUFFIX}"
-        if known.is_file():
-            return known
-    near = difflib.get_close_matches(name.removesuffix(SUFFIX), shipped(), n=1)
+        for group in ("", *groups()):
+            known = shelf() / group / f"{name.removesuffix(SUFFIX)}{SUFFIX}"
+            if known.is_file():
+                return known
+    every = [one for group in ("", *groups()) for one in shipped(group)]
+    near = difflib.get_close_matches(name.removesuffix(SUFFIX), every, n=1)
     key = "C501.folder" if path.is_dir() else "C501"
     raise Mistakes((diagnostic(key, name=name, hint=say("reason.near", name=near[0]) if near else say("reason.shelf")),))
 

@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from construct import __version__, cli, study
+from construct import __version__, cli, commands, study
+from construct.commands import _study
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.reports import _folder, record
 
@@ -257,7 +258,7 @@ def test_version_and_help(capsys: pytest.CaptureFixture[str]) -> None:
     """--version and --help of every command end with 0; help names every command."""
     assert (0, f"construct {__version__}\n") == ((ran := Ran(capsys, "--version")).code, ran.out)
     text = Ran(capsys, "--help").out
-    for command in cli.cli.commands:
+    for command in commands.names():
         assert command in text
         assert 0 == Ran(capsys, command, "--help").code
 
@@ -419,7 +420,7 @@ class Terminal(io.StringIO):
 def test_progress(monkeypatch: pytest.MonkeyPatch, stream: type[io.StringIO], trials: int | str | None, shown: bool) -> None:
     """Long work shows how far it is, on standard error, and only where that is a terminal."""
     monkeypatch.setattr(sys, "stderr", stream())
-    with cli._progress(trials) as progress:
+    with _study.progress(trials) as progress:
         assert (progress is not None) is shown
         if progress is not None:
             progress(1_000_000, 5_000_000)

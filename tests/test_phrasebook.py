@@ -20,7 +20,7 @@ MAKERS = {"diagnostic", "Wrong", "_complain", "_mistake", "_wrong", "_warning", 
 """Functions that make a diagnostic by its key."""
 
 
-def _calls(names: Collection[str] = ("say",)) -> Iterator[tuple[str, ast.Call]]:
+def _calls(names: Collection[str] = ("say", "tell")) -> Iterator[tuple[str, ast.Call]]:
     for file in sorted(PACKAGE.rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in names:
@@ -51,7 +51,8 @@ def _made(wording: str, text: str) -> bool:
 
 
 def _text() -> str:
-    return "\n".join(file.read_text(encoding="utf-8") for file in PACKAGE.rglob("*.py"))
+    """Return all code; inside f-strings keys stand in single quotes."""
+    return "\n".join(file.read_text(encoding="utf-8") for file in PACKAGE.rglob("*.py")).replace("'", '"')
 
 
 def _names(said: object) -> set[str]:

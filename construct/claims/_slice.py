@@ -66,7 +66,7 @@ def aims(plan: Plan, steps: tuple[Step, ...]) -> tuple[str, ...]:
         sentence = say(aim) if aim else None
         if sentence:
             names = ", ".join(plan.things[index].name for index in step.outputs)
-            found.append(f"{sentence} (line {step.span.line}, {names})")
+            found.append(say("condition.aim", aim=sentence, line=step.span.line, names=names))
     return tuple(found)
 
 
@@ -81,7 +81,7 @@ def _drawn(plan: Plan, step: Step) -> str:
     if isinstance(drawn, tuple):
         # an angle that no construction gives is drawn beside it, by the tangent of its half
         said = step.say.value if step.say is not None else None
-        return said.text if isinstance(said, Angle) else f"half-angle tangent {drawn[0]}"
+        return said.text if isinstance(said, Angle) else say("choice.tangent", value=drawn[0])
     assert isinstance(drawn, Fraction)
     if kind == "length":
         return f"{_decimal(drawn)} mm"
@@ -90,7 +90,7 @@ def _drawn(plan: Plan, step: Step) -> str:
     said = step.say.value if step.say is not None else None
     if isinstance(said, PlannedLength) and said.op == "mm":
         return f"{_decimal(said.value)} mm"
-    return f"{drawn} of the line's length"
+    return say("choice.part", part=drawn)
 
 
 def _decimal(value: Fraction) -> str:

@@ -92,7 +92,7 @@ def _not_there(settled: Settled, claim: PlannedClaim) -> str:
     if not any(index in settled.missing for argument in claim.arguments for index in things_of(argument)):
         return ""
     lines = sorted({one.span.line for one in settled.beyond if one.span is not None})
-    return say("undecided.deep", count=len(lines), lines=", ".join(map(str, lines)))
+    return say("verdict.too_deep", count=len(lines), lines=", ".join(map(str, lines)))
 
 
 def _text(settled: Settled, claim: PlannedClaim) -> str:
@@ -120,7 +120,7 @@ def _answer(world: World, claim: PlannedClaim, values: tuple[Any, ...]) -> Answe
         tolerance = within.turns * 360 if isinstance(within, Angle) else within
         return judge(exact, statement, tolerance, unit)
     except LimitMet as limit:
-        return Answer("undecided", None, say("undecided.large", reason=limit.reason))
+        return Answer("undecided", None, say("verdict.too_large", limit=limit.reason))
 
 
 def judge(exact: Any, statement: Statement, tolerance: Fraction | None = None, unit: str = "mm") -> Answer:
@@ -138,7 +138,7 @@ def judge(exact: Any, statement: Statement, tolerance: Fraction | None = None, u
     if zeros_hold and signs_hold and statement.other is not None and not statement.only_within:
         told = statement.other()
         if told is None:
-            return Answer("undecided", None, say("undecided.unknown"))
+            return Answer("undecided", None, say("verdict.unknown"))
         other = told
     if zeros_hold and signs_hold and other and not statement.only_within:
         return Answer("proved")
@@ -159,7 +159,7 @@ def _failed(exact: Any, statement: Statement, tolerance: Fraction | None, unit: 
     except LimitMet as limit:
         if tolerance is not None:
             raise
-        return Answer("refuted", None, say("undecided.large", reason=limit.reason))
+        return Answer("refuted", None, say("verdict.too_large", limit=limit.reason))
     if tolerance is None:
         return Answer("refuted", finding)
     if isinstance(gap, PiGap) and unit == "part":

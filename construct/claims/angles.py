@@ -102,7 +102,7 @@ def _compared(world: World, way: _Way, turns: Fraction, side: int) -> Statement:
 
 
 _DEG = ("within", ("deg",))
-_SENSE = ("sense", "sense.flat")
+_SENSE = ("sense", "angle")
 _EXTRA = (_DEG, _SENSE)
 _ANGLE = "angle <A mark> <O mark> <B mark>"
 PHRASES = (
@@ -112,5 +112,5 @@ PHRASES = (
     Phrase(f"{_ANGLE} is over <a angle>", over, note="gap: by how much not", extra=_EXTRA),
     Phrase(f"{_ANGLE} is under <a angle>", under, note="gap: by how much not", extra=_EXTRA),
     Phrase("angle between <g line> and <k line> is <a angle>", between_lines, note="gap: left less right",
-           extra=(_DEG, ("sense", "sense.lines"))),
+           extra=(_DEG, ("sense", "lines"))),
 )  # fmt: skip

@@ -45,5 +45,5 @@ def _never() -> AnyGap:
 
 PHRASES = (
     Phrase("<M lines> meet in one mark", meet_in_one, note="gap: distance of the third line from the crossing of the first two",
-           extra=(("least", 3), ("sense", "sense.cross"))),
+           extra=(("least", 3), ("sense", "cross"))),
 )  # fmt: skip

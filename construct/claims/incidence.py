@@ -175,5 +175,5 @@ PHRASES = (
     Phrase("<X mark> is on <k line|circle|edge>", on, note="gap: distance to what is drawn"),
     Phrase("<M marks> are in line", in_line, note="gap: distance to the line of the outer two", extra=(("least", 3),)),
     Phrase("<M marks> are on one circle", on_one_circle, note="gap: distance from the circle of the first three",
-           extra=(("least", 4), ("sense", "sense.in_line"))),
+           extra=(("least", 4), ("sense", "in_line"))),
 )  # fmt: skip

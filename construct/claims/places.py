@@ -80,7 +80,7 @@ def on_side_of_two(world: World, mark: Point, side: Point, a: Point, b: Point) -
     return on_side(world, mark, side, line_through(a, b))
 
 
-_SENSE = (("sense", "sense.side"),)
+_SENSE = (("sense", "side"),)
 PHRASES = (
     Phrase("<X mark> is inside <c circle>", is_inside, note="gap: how far on the wrong side"),
     Phrase("<X mark> is outside <c circle>", is_outside, note="gap: how far on the wrong side"),

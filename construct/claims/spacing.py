@@ -177,7 +177,7 @@ def _off_row(world: World, marks: tuple[Point, ...], line: Line) -> AnyGap:
 
 
 _FIGURE = "gap: largest distance of a corner from the best exact figure with the same centre and first corner"
-_SENSE = ("sense", "sense.together")
+_SENSE = ("sense", "together")
 PHRASES = (
     Phrase("<M marks> are evenly spaced round <rim circle>", round_rim, note=_FIGURE, extra=(("least", 2), _SENSE)),
     Phrase("<M marks> are evenly spaced along <g line>", along_line,

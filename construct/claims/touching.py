@@ -110,5 +110,5 @@ def _gap(
 PHRASES = (
     Phrase("<c line|circle> touches <k line|circle>", touches,
            note="gap: distance less radius, or less the sum or difference of the radii, the smaller",
-           extra=(("sense", "sense.middles"),)),
+           extra=(("sense", "middles"),)),
 )  # fmt: skip

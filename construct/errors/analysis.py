@@ -200,7 +200,7 @@ def _alike(carving: Carving | None, exact: Any) -> tuple[list[list[Any]], tuple[
     try:
         return [[carving.chips[one] for one in group] for group in groups(exact, carving.chips)], ()
     except LimitMet as limit:
-        return [], (f"which chips are alike was not settled ({limit.reason}), so nothing is said on what makes them unequal",)
+        return [], (say("hand.alike_unsettled", limit=limit.reason),)
 
 
 # --- warnings -------------------------------------------------------------------------------------

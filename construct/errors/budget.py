@@ -28,11 +28,11 @@ ELLIPSE_K = math.sqrt(-2 * math.log(0.05))
 NORMAL_K = 1.959963984540054
 """k of the 95 % interval of a normal distribution (JCGM 100, table G.2: 1.96)."""
 
-NO_FIRST_ORDER = "no first-order budget here, use the Monte Carlo column"
+NO_FIRST_ORDER = "hand.no_first_order"
 
-U_MM = "u_mm is the root of u_x² + u_y²: a mark's standard uncertainty whatever the direction"
+U_MM = "hand.u"
 
-NO_LIMIT = "all figures of the bench are judgement, so ν is taken as infinite and coverage factors are those of a normal distribution"
+NO_LIMIT = "hand.no_limit"
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ import numpy as np
 from construct.chips import Carving
 from construct.chips.survey import Survey
 from construct.errors import Row
-from construct.errors.budget import NORMAL_K, Grouping, agrees
+from construct.errors.budget import NO_FIRST_ORDER, NORMAL_K, Grouping, agrees
 from construct.errors.chip_formula import ANGLE, ENTRY, PER_CHIP, ChipFormula, ChipModel
 from construct.errors.chip_models import LOOSE, make_lands, make_models
 from construct.errors.measurands import touching_steps
@@ -36,8 +36,7 @@ MOST = 1_000_000
 
 SEED = 20_250_101
 
-MANY_HOLD = "more walls hold its widest place than it needs, so first order has no slope there: use the Monte Carlo column"
-NO_FIRST_ORDER = "no first-order budget here, use the Monte Carlo column"
+MANY_HOLD = "hand.many_hold"
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,7 @@ from construct.geometry import Circle, Point, cross, radius
 from construct.number_systems import NotANumber, Number, NumberSystem, Source
 from construct.number_systems.float import FloatSystem
 from construct.number_systems.samples import SampleSystem
+from construct.phrasebook import say
 from construct.plan import Plan
 from construct.replay import replay_around
 
@@ -208,7 +209,7 @@ class _Shape:
         if isinstance(self.numbers, SampleSystem):
             upright = np.any([np.asarray(one) <= 0 for one in slopes.values()], axis=0)
             if np.any(upright):
-                self.missed.append((f"the knife stood upright or past it at chip {self.model.number}", upright))
+                self.missed.append((say("hand.lost.upright", chip=self.model.number), upright))
         if self.model.upright is not None:
             side, vertex = self.model.upright
             point = self._ends(vertex)[0]
@@ -276,7 +277,7 @@ class _Shape:
             if point is not None and isinstance(self.numbers, SampleSystem):
                 gone = ~np.isfinite(point.x + point.y)
                 if np.any(gone):
-                    self.missed.append((f"chip {self.model.number} does not close: two of its cuts miss each other", gone))
+                    self.missed.append((say("hand.lost.open", chip=self.model.number), gone))
         return self.vertices[number]
 
     def losses(self) -> Iterable[tuple[str, Any]]:

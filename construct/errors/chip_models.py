@@ -36,7 +36,7 @@ SQUARE = 1e-5
 
 SPOT_MM = 1e-5
 
-LOOSE = "what holds its widest place could not be followed"
+LOOSE = "hand.loose"
 
 
 class _Loose(Exception):

@@ -16,6 +16,7 @@ from construct.errors.measurands import WHERE, CutEdge, ExactEdge, LayoutFormula
 from construct.geometry import Circle, Curve, Line, Point, cross, dot, towards
 from construct.number_systems import LimitMet, NotANumber, Number
 from construct.number_systems.first_order import Dual, FirstOrderSystem
+from construct.phrasebook import say
 from construct.plan import Plan
 from construct.replay import replay_around
 
@@ -93,14 +94,14 @@ def sensitivities(
 ) -> FirstStep:
     """Return closed forms for every mark and cut edge, by the errors given; milliseconds for a few errors."""
     if not inputs:
-        return FirstStep(title, (), (), 0, ("this step makes no error of its own",))
+        return FirstStep(title, (), (), 0, (say("hand.first.none"),))
     plan = formula.plan
     keys = [one.key for one in inputs]
     system = FirstOrderSystem(base=exact, errors=keys)
     try:
         values, _ = replay_around(plan, system, without=formula.without)
     except LimitMet as limit:
-        return FirstStep(title, (), (), 0, (f"no closed form: {limit.reason}",))
+        return FirstStep(title, (), (), 0, (say("hand.first.no_form", limit=limit.reason),))
     told = _Teller(plan, exact, inputs)
     marks: list[Sensitivity] = []
     for index in formula.marks:
@@ -130,7 +131,7 @@ def _at_station(
         place = lifted(system, _place(exact, corner, number))
         return told.all_of(name, edge.number, what, displacement(system, carrier, place, edge.stations[number]))
     except (LimitMet, NotANumber) as reason:
-        told.notes.append(f"no closed form along `{name}`: {reason.reason}")
+        told.notes.append(say("hand.first.no_form_along", name=name, limit=reason.reason))
         return []
 
 
@@ -172,7 +173,7 @@ class _Teller:
             try:
                 moves = slope is not None and self.exact.sign(slope) != 0
             except LimitMet as limit:
-                self.notes.append(f"no closed form here: {limit.reason}")
+                self.notes.append(say("hand.first.no_form_here", limit=limit.reason))
                 continue
             if not moves:
                 self.zeros += 1
@@ -192,7 +193,7 @@ class _Teller:
         try:
             return str(self.exact.closed_form(slope))
         except LimitMet as limit:
-            self.notes.append(f"no closed form here: {limit.reason}")
+            self.notes.append(say("hand.first.no_form_here", limit=limit.reason))
             return None
 
 

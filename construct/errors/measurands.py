@@ -23,6 +23,7 @@ from construct.geometry import Circle, Curve, Line, Point, cross, radius, square
 from construct.number_systems import NotANumber, Number, NumberSystem
 from construct.number_systems.first_order import Dual, FirstOrderSystem
 from construct.number_systems.samples import SampleSystem
+from construct.phrasebook import say
 from construct.plan import Plan, Step
 from construct.replay import Settled, asked_of_picks, replay_around
 
@@ -129,7 +130,7 @@ def judge(plan: Plan, numbers: SampleSystem, values: Sequence[Any]) -> None:
     for step, words, number, wanted in asked_of_picks(plan, numbers, values):
         off = np.sign(number) == -wanted
         if np.any(off):
-            label = f"line {step.span.line}: `{step_name(plan, step)}` is no longer {words}"
+            label = say("hand.lost.no_longer", line=step.span.line, name=step_name(plan, step), which=words)
             numbers.lost.append((label, np.broadcast_to(off, (numbers.trials,))))
     trials = numbers.trials
     # it must not hold the system: the cycle would keep a whole chunk's arrays alive
@@ -237,7 +238,7 @@ def step_name(plan: Plan, step: Step) -> str:
         return ", ".join(plan.things[index].name for index in step.outputs)
     for later in plan.steps:
         if later.number > step.number and step.outputs[0] in later.arguments:
-            return f"setting for {step_name(plan, later)}"
+            return say("hand.setting_for", name=step_name(plan, later))
     return step.key
 
 
@@ -267,7 +268,7 @@ def _first_losses(plan: Plan, values: Sequence[Any], trials: int) -> Any:
                 lost |= ~np.isfinite(thing.square + thing.centre.x + thing.centre.y)
         new = lost & ~before
         if new.any():
-            yield f"line {step.span.line}: `{step_name(plan, step)}` could not be made", new
+            yield say("hand.lost.not_made", line=step.span.line, name=step_name(plan, step)), new
         before |= lost
 
 

@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from construct.errors import Formula
 from construct.number_systems.samples import SampleSystem
+from construct.phrasebook import say
 
 Array = NDArray[np.float64]
 
@@ -42,7 +43,7 @@ BINS = 2400
 
 COVERAGE = 0.95
 
-NOWHERE = "a measurand had no value"
+NOWHERE = "hand.lost.nowhere"
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,7 +254,7 @@ class _Task:
                 told |= new
         nowhere = ~kept & ~told
         if nowhere.any():
-            where[NOWHERE] += int(nowhere.sum())
+            where[say(NOWHERE)] += int(nowhere.sum())
         kept &= ~told
         return [row if row.ndim == 0 else row[kept] for row in rows], int(trials - kept.sum()), where
 

@@ -20,6 +20,7 @@ from construct.chips import Carving, Chip
 from construct.errors.budget import edge_weights
 from construct.errors.measurands import SIMPSON, CutEdge, LayoutFormula, step_name
 from construct.errors.propagation import Propagation
+from construct.phrasebook import Length, Said, say, tell
 
 Array = NDArray[np.float64]
 
@@ -368,31 +369,35 @@ def _roots(squares: Array) -> list[float]:
 def _sentences(of: str, total: Split, headings: Sequence[StepMovement], groups: Sequence[AlikeGroup]) -> tuple[str, ...]:
     """Say it for a carver, each sentence only where the figures carry it."""
     said = []
-    what = "the whole pattern" if of == "cut edges" else "all marks together"
+    cuts = of == "cut edges"
     for one in headings:
         if one.split.all_mm == 0 or not one.heading:
             continue
-        who = f"The errors of “{one.heading}”"
-        if one.split.rigid_share >= MOSTLY:
-            text = f"{who} move {what} by about {one.split.rigid_mm:.2g} mm"
+        share = one.split.rigid_share
+        if share >= MOSTLY:
+            text = tell("movement.moves_pattern" if cuts else "movement.moves_marks", heading=one.heading, by=_about(one.split.rigid_mm))
         else:
-            text = f"{who} put {'the cut edges' if of == 'cut edges' else 'the marks'} off by about {one.split.all_mm:.2g} mm"
-            share = one.split.rigid_share
-            text += f"; {share * 100:.0f} % of that (of its mean square) is a shift or turn of the whole" if share >= PARTLY else ""
+            text = tell("movement.off_cuts" if cuts else "movement.off_marks", heading=one.heading, by=_about(one.split.all_mm))
+        partly = say("movement.partly", share=f"{share * 100:.0f} %") if PARTLY <= share < MOSTLY else ""
+        equal: Said | str = ""
         if groups:
             worst = max(part.unequal_mm for part in one.unequal)
             name = _called(groups)
             if worst < NOTHING_MM:
-                text += f"; they do not make {name} unequal"
+                equal = say("movement.equal", chips=name)
             elif worst < UNSEEN_MM:
-                text += f"; they make {name} unequal by too little to see (about {worst:.1g} mm)"
+                equal = tell("movement.unseen", chips=name, by=Length(worst, figures=1))
             else:
-                text += f"; they make {name} unequal by about {worst:.2g} mm"
-        said.append(text + ".")
+                equal = tell("movement.unequal", chips=name, by=_about(worst))
+        said.append(tell("movement.sentence", said=text, partly=partly, equal=equal))
     return tuple(said)
+
+
+def _about(mm: float) -> Length:
+    return Length(mm, figures=2)
 
 
 def _called(groups: Sequence[AlikeGroup]) -> str:
     """Return what the chips are called: "the leaf chips" where all names begin alike, else "the chips"."""
     heads = {name.split(".")[0] for group in groups for name in group.names}
-    return f"the {heads.pop()} chips" if len(heads) == 1 and "" not in heads else "the chips"
+    return say("movement.named", name=heads.pop()) if len(heads) == 1 and "" not in heads else say("movement.chips")

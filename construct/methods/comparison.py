@@ -15,7 +15,7 @@ from construct.diagnostics import Diagnostic, Mistakes, diagnostic
 from construct.errors import analyse
 from construct.errors.analysis import unknown_level
 from construct.geometry import Circle, Point
-from construct.methods import Comparison, Contender, HandFigures, Method, Scan, Size
+from construct.methods.contenders import Comparison, Contender, HandFigures, Method, Scan, Size
 from construct.methods.lemoine import lemoine
 from construct.methods.misses import Miss, miss_of
 from construct.methods.moves import moves_of

@@ -8,7 +8,7 @@ what a ruler reads: its ties are among the conditions.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -17,6 +17,7 @@ from construct.claims import Verdict
 from construct.claims._slice import slice_of
 from construct.number_systems import Rational
 from construct.number_systems.letters import Lettered
+from construct.phrasebook import say
 from construct.plan import Plan, PlannedClaim, PlannedLength, Step
 from construct.proofs.scope import AskedLetters, Over, holds_over, settle_over
 from construct.replay import Settled
@@ -74,10 +75,10 @@ class _Slices:
         """Return what must stay as it is read in a slice that was settled: rulers and templates round."""
         over = self.known[tuple(step.number for step in steps), places]
         kinds = {one.kind for one, _ in over.relied} if over is not None else set()
-        return tuple(words for kind, words in _READ if kind in kinds)
+        return tuple(say(f"indifferent.still.{kind}") for kind in _READ if kind in kinds)
 
 
-_READ = (("reading", "the ruler still reads the same"), ("hole", "the same hole of the template is still the nearest"))
+_READ = ("reading", "hole")
 
 
 def indifferent(settled: Settled, verdicts: Sequence[Verdict]) -> tuple[str, ...]:
@@ -122,20 +123,28 @@ def _sentence(plan: Plan, claim: PlannedClaim, slices: _Slices) -> str:
 
 def _said(kept: frozenset[Place], places: Sequence[Place], reads: Sequence[str]) -> str:
     """Return the sentence for the numbers that do not matter; `reads` is what must stay as read."""
-    parts = ["any plate"] if _PLATE in kept else []
+    parts = [say("indifferent.plate")] if _PLATE in kept else []
     lines = sorted({line for line, _ in kept - {_PLATE}})
     for line in lines:
         here = [order for number, order in places if number == line]
         ours = [order for order in here if (line, order) in kept]
-        which = "any length" if len(here) == 1 else "any lengths" if ours == here else f"any {_ordinals(ours)} length"
-        parts.append(f"{which} in line {line}")
-    listed = parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
-    return f"true for {listed}, as long as {' and '.join(('it can be laid out in the same way', *reads))}"
+        if len(here) == 1:
+            parts.append(say("indifferent.length", line=line))
+        elif ours == here:
+            parts.append(say("indifferent.lengths", line=line))
+        else:
+            parts.append(say("indifferent.some", which=_and(map(_ordinal, ours)), line=line))
+    listed = parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} {say('list.and')} {parts[-1]}"
+    return say("indifferent.true", what=listed, conditions=_and((say("indifferent.still.laid"), *reads)))
 
 
-def _ordinals(orders: Sequence[int]) -> str:
+def _and(words: Iterable[str]) -> str:
+    return f" {say('list.and')} ".join(words)
+
+
+def _ordinal(order: int) -> str:
     words = ("first", "second", "third")
-    return " and ".join(words[order] if order < len(words) else f"{order + 1}th" for order in orders)
+    return say(f"indifferent.order.{words[order]}") if order < len(words) else say("indifferent.order.later", number=order + 1)
 
 
 # --- where lengths are written ------------------------------------------------------------------

@@ -26,13 +26,12 @@ from construct.phrasebook import say
 from construct.plan import EDGE, Plan, PlannedClaim, PlannedLength, Step, things_of
 from construct.proofs.certificate import Certificate, Heading, Numbers, Unwritable, certify
 from construct.proofs.checker import Rejected, TooLarge
-from construct.proofs.scope import ELSEWHERE, MOST_TRIES, UNSETTLED, other_choices
+from construct.proofs.scope import ELSEWHERE, MOST_TRIES, other_choices, unsettled
 from construct.replay import Settled, argument_value, replay_around, settle
 from construct.replay.settle import Drawn
 
-NO_KIND = "no certificate for this kind of claim"
-TOO_LARGE = "its certificate would be too large to check"
-UNDECIDED = "an undecided claim has no certificate"
+NO_KIND, TOO_LARGE, UNDECIDED = "prover.no_kind", "prover.too_large", "prover.undecided"
+"""Why there is no certificate, by keys in the phrasebook."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +136,7 @@ class _Program:
             elif index in self.made_by:
                 step = self.made_by[index]
                 names = ", ".join(self.settled.plan.things[output].name for output in step.outputs)
-                what = f"`{names}` in line {step.span.line}"
-                found[f"{what} stays on the same side of everything" if kind == "side" else f"{what} can be made"] = None
+                found[say("prover.side" if kind == "side" else "prover.made", names=names, line=step.span.line)] = None
         return tuple(found)
 
 
@@ -204,7 +202,9 @@ class _Prover:
                 verdict = replace(verdict, scope="every", reason="", conditions=(*verdict.conditions, *program.conditions(certificate)))
             if kind == "exact" and verdict.scope == "every":
                 # only what the checker has seen for every choice is called so
-                verdict = replace(self.here[place], reason=UNSETTLED)
+                verdict = unsettled(self.here[place], not numbers.zeros)
+                if verdict.verdict == "undecided":
+                    return Proof(verdict, None, UNDECIDED)
             return Proof(verdict, certificate)
         return Proof(verdict, None, missing)
 

@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from fractions import Fraction
+from itertools import islice
 from typing import Any
 
 from construct.chips import Carving
@@ -32,15 +33,16 @@ from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems._letter_zeros import factors, has_roots, zeros
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.letters import Lettered, LettersSystem, Relied
-from construct.phrasebook import say
+from construct.phrasebook import Length, say, tell
 from construct.plan import EDGE, Plan, PlannedClaim, Step, things_of
 from construct.proofs.kept_signs import KeptSigns, is_definite
 from construct.replay import Settled, argument_value, settle
 from construct.replay.settle import Drawn
 from construct.tools import length_letter
 
-UNSETTLED = "whether it holds for other choices could not be settled"
-ELSEWHERE = "true only for the choice drawn"
+UNSETTLED, OPEN, ELSEWHERE = "scope.unsettled", "scope.open", "scope.elsewhere"
+"""Reasons, by their keys in the phrasebook."""
+
 PLATE = "plate"
 """The letter of a plate of open size: half its width."""
 
@@ -78,7 +80,7 @@ def widen(
             key = tuple(step.number for step in steps)
             if key not in known:
                 known[key] = settle_over(settled.plan, steps, AskedLetters())
-            verdict = _look(settled, carving, claim, verdict, steps, known[key])
+            verdict = _look(settled, exact, carving, claim, verdict, steps, known[key])
         found.append(verdict)
     return tuple(found)
 
@@ -131,7 +133,7 @@ def settle_over(plan: Plan, steps: Sequence[Step], system: AskedLetters) -> Over
 
 
 def _look(
-    settled: Settled, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
+    settled: Settled, exact: Any, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
 ) -> Verdict:
     """Return one verdict with its scope."""
     about_chips = any(settled.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument))
@@ -145,7 +147,26 @@ def _look(
     broken = _counterexample(settled.plan, claim, steps, with_chips=about_chips)
     if broken is not None:
         return broken
+    return unsettled(verdict, is_inequality(settled, exact, claim))
+
+
+def unsettled(verdict: Verdict, inequality: bool) -> Verdict:
+    """Return a verdict at the drawn choice whose truth at others is not settled.
+
+    An inequality that holds at one choice says little of its neighbours' far side: it is undecided.
+    """
+    if inequality and verdict.verdict == "proved":
+        return replace(verdict, verdict="undecided", reason=OPEN, conditions=())
     return replace(verdict, reason=UNSETTLED)
+
+
+def is_inequality(settled: Settled, exact: Any, claim: PlannedClaim) -> bool:
+    """Tell whether a claim says no more than that numbers are positive."""
+    if any(settled.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument)):
+        return False
+    things = [argument_value(exact, argument, settled.values) for argument in claim.arguments]
+    statement = claim.phrase.make(World(exact, settled.values[EDGE]), *things)
+    return not statement.zeros and statement.other is None and bool(statement.positives or statement.not_negatives)
 
 
 def holds_over(plan: Plan, claim: PlannedClaim, over: Over) -> bool:
@@ -210,7 +231,7 @@ def _prove(claim: PlannedClaim, over: Over) -> tuple[str, ...] | None:
             return None
     except _Stopped:
         return None
-    return (say(claim.phrase.option("sense", "sense.plain"), line=claim.span.line),) if unkept else ()
+    return (say(f"scope.sense.{claim.phrase.option('sense', 'plain')}", line=claim.span.line),) if unkept else ()
 
 
 # --- conditions in bench words --------------------------------------------------------------------
@@ -248,15 +269,15 @@ def _never_zero(number: Lettered) -> bool:
 def _can_be_done(plan: Plan, one: Relied, step: Step) -> str:
     """Return what it means at the bench that a step's values can be had."""
     line = step.span.line
-    names = " and ".join(plan.things[index].name for index in step.outputs)
+    names = f" {say('list.and')} ".join(plan.things[index].name for index in step.outputs)
     if one.kind == "reading":
-        return f"the ruler still reads the same in line {line}"
+        return say("scope.reading", line=line)
     if one.kind == "hole":
-        return f"the same hole is still the nearest in line {line}"
+        return say("scope.hole", line=line)
     if step.phrase.option("meets"):
-        first, second = ("the edge" if index == EDGE else plan.things[index].name for index in step.arguments[:2])  # type: ignore[index]
-        return f"{first} and {second} still meet in line {line}"
-    return f"{names} can still be {'set' if step.phrase.gives == 'opening' else 'drawn'} as line {line} says"
+        first, second = (say("scope.edge") if index == EDGE else plan.things[index].name for index in step.arguments[:2])  # type: ignore[index]
+        return say("scope.meet", first=first, second=second, line=line)
+    return say("scope.set" if step.phrase.gives == "opening" else "scope.drawn", names=names, line=line)
 
 
 def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]]) -> list[str]:
@@ -275,23 +296,13 @@ def _range(system: LettersSystem, letter: str, numbers: Sequence[tuple[Any, str]
                 below = (upper, words)
             elif lower > drawn and (above is None or lower < above[0]):
                 above = (lower, words)
-    name = "half the plate" if letter == PLATE else letter
-    lines = []
+    name = say("scope.half_plate") if letter == PLATE else letter
+    lines: list[str] = []
     if below is not None and below[0] > 0:
-        lines.append(f"{name} is over {_shown(below[0], 1)}{_because(below[1])}")
+        lines.append(tell("scope.over", name=name, length=Length(below[0], 1), why=below[1]))
     if above is not None:
-        lines.append(f"{name} is under {_shown(above[0], -1)}{_because(above[1])}")
+        lines.append(tell("scope.under", name=name, length=Length(above[0], -1), why=above[1]))
     return [*lines, *plain]
-
-
-def _because(words: str) -> str:
-    return f" ({words})"
-
-
-def _shown(value: Fraction, way: int) -> str:
-    """Return a length as it is read, rounded toward what is allowed."""
-    rounded = Fraction(-(-value * 100 // 1) if way > 0 else value * 100 // 1) / 100
-    return f"{float(rounded):g} mm"
 
 
 # --- counterexamples ------------------------------------------------------------------------------
@@ -316,6 +327,27 @@ def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step], *, w
         if verdict.verdict == "refuted":
             own = tuple(step for step in there.plan.steps if step.number in numbers)
             return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, own))
+    return None
+
+
+def laid_out_elsewhere(plan: Plan, claim: PlannedClaim, verdict: Verdict) -> tuple[Settled, ExactSystem] | None:
+    """Return the layout at the choices that refute a claim, found again by what they are called; None where it is not.
+
+    Steps that can not be done there, and that the claim does without, are left out.
+    """
+    own = slice_of(plan, claim)
+    numbers = {step.number for step in own}
+    free = [step for step in own if step.drawn is not None]
+    for changed, other in islice(other_choices(plan, free), MOST_TRIES):
+        for steps in (plan.steps, own):
+            exact = ExactSystem()
+            try:
+                there = settle(replace(changed, steps=tuple(steps), claims=(claim,), carving=()), exact, choices=other)
+            except _Stopped:
+                continue
+            if choices(there.plan, tuple(step for step in there.plan.steps if step.number in numbers)) == verdict.choices:
+                return there, exact
+            break
     return None
 
 

@@ -35,7 +35,7 @@ from construct.geometry import (
 )
 from construct.language.syntax import Angle
 from construct.number_systems import LimitMet, NotANumber, Number, NumberSystem, Tie
-from construct.phrasebook import say
+from construct.phrasebook import say, tell
 from construct.plan import EDGE, Plan, PlannedLength, PlannedPick, Step
 from construct.replay.walk import argument_value, blank_edge, length_value, make, needs_to_settle
 from construct.replay.wording import reach_hint, said_of, sentence_of
@@ -253,7 +253,7 @@ class _Settler:
             assert bound is not None
             over = self.exact.letter(length_letter(step.key), length) - limit
             over = over if bound.side == "over" else -over
-            if self._sign(over, f"the opening {step.key} is {bound.side} what line {step.span.line} says") <= 0:
+            if self._sign(over, say(f"condition.opening.{bound.side}", name=step.key, line=step.span.line)) <= 0:
                 span = step.say.span if step.say else step.span
                 raise Wrong("R224.over" if bound.side == "over" else "R224.under", span, limit=self._mm(limit), length=f"{float(length):g} mm")
         if length <= 0:
@@ -298,7 +298,7 @@ class _Settler:
             fits = phrase.option("fits")
             if fits is not None:
                 counted = {"count": len(step.outputs)} if phrase.many == 0 else {}
-                if any(self._sign(number, f"the side is still the one that line {step.span.line} says") <= 0 for number in fits(bench, made, *things, side=side, **counted)):
+                if any(self._sign(number, say("condition.side", line=step.span.line)) <= 0 for number in fits(bench, made, *things, side=side, **counted)):
                     continue
             starts = phrase.option("starts")
             if starts is not None and not self._within(starts(bench, *things, side=side), things[1:], side):
@@ -360,7 +360,7 @@ class _Settler:
             return True
         for thing in things[:2]:
             on = board_side(thing, side) if isinstance(thing, Board) else thing
-            if any(self._sign(number, "they meet before their ends") < 0 for number in beyond_ends(made, on)):
+            if any(self._sign(number, say("condition.before_ends")) < 0 for number in beyond_ends(made, on)):
                 return False
         return True
 
@@ -374,7 +374,7 @@ class _Settler:
                 return candidates
             first, second = candidates
             number = nearer(first[2], second[2], things[0])
-            sign = self._sign(number, f"the marked one is {pick.how} in line {step.span.line}")
+            sign = self._sign(number, say("condition.marked", which=pick.how, line=step.span.line))
             if sign == 0:
                 raise Wrong("R205.equally_far", pick.span, mark=self.plan.things[pick.things[0]].name)
             return [first if (sign > 0) == (pick.how == "nearest") else second]
@@ -384,7 +384,7 @@ class _Settler:
         kept = []
         for candidate in candidates:
             number, wanted = self._asked(pick, things, candidate[2], candidates)
-            sign = self._sign(number, f"the marked one is {said_of(self.plan, pick)} in line {step.span.line}")
+            sign = self._sign(number, say("condition.marked", which=said_of(self.plan, pick), line=step.span.line))
             if pick.how == "away" and sign == 0 and len(candidates) > 1:
                 raise Wrong("R205.equally_far", pick.span, mark=self.plan.things[pick.things[0]].name)
             if pick.how == "other":
@@ -415,7 +415,7 @@ class _Settler:
         """Return the smallest of some numbers, by their exact differences."""
         least = numbers[0]
         for number in numbers[1:]:
-            if self._sign(number - least, "the same side of the wood is nearest") < 0:
+            if self._sign(number - least, say("condition.nearest_side")) < 0:
                 least = number
         return least
 
@@ -435,27 +435,25 @@ class _Settler:
     def _check_limits(self, step: Step, bench: Bench, made: Any, things: list[Any]) -> None:
         limits: Callable[..., Sequence[tuple[Number, Limit]]] | None = step.phrase.option("limits")
         for number, limit in limits(bench, made, *things) if limits else ():
-            words = say(f"diagnostic.R212.{limit.wording}.message", **limit.values)
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {words}") < 0:
+            if self._sign(number, _not_stopped(step, "R212", limit)) < 0:
                 raise Wrong(f"R212.{limit.wording}", **limit.values)
         apart: Callable[..., Sequence[tuple[Number, Limit]]] | None = step.phrase.option("apart")
         for number, limit in apart(bench, made, *things) if apart else ():
-            words = say(f"diagnostic.R216.{limit.wording}.message", **limit.values)
-            if self._sign(number, f"line {step.span.line} is not stopped by this: {words}") == 0:
+            if self._sign(number, _not_stopped(step, "R216", limit)) == 0:
                 raise Wrong(f"R216.{limit.wording}", **limit.values)
 
     def _check_made(self, step: Step, index: int, made: Any) -> None:
         name = self.plan.things[index].name
         if isinstance(made, Point):
-            if any(self._sign(number, f"the mark {name} stays on the wood") < 0 for number in on_blank(made, self.values[EDGE])):
+            if any(self._sign(number, say("condition.on_wood", name=name)) < 0 for number in on_blank(made, self.values[EDGE])):
                 free = self._unsaid(step)
                 if free is None:
                     raise Wrong("R213", name=name)
                 raise Wrong("R213.unsaid", name=name, opening=free.key, line=free.span.line, length=f"{float(free.drawn):.4g} mm")  # type: ignore[arg-type]
         elif isinstance(made, Line):
-            if self._sign(made.dx * made.dx + made.dy * made.dy, f"the line {name} is laid to two different marks") == 0:
+            if self._sign(made.dx * made.dx + made.dy * made.dy, say("condition.two_marks", name=name)) == 0:
                 raise Wrong("R214", name=name)
-        elif isinstance(made, Circle) and self._sign(made.square, f"the circle {name} keeps an opening") <= 0:
+        elif isinstance(made, Circle) and self._sign(made.square, say("condition.keeps_opening", name=name)) <= 0:
             raise Wrong("R215", name=name)
 
     def _unsaid(self, step: Step) -> Step | None:
@@ -478,3 +476,8 @@ class _Settler:
             self.notes += [(step.outputs[0], words[0]), (step.outputs[1], words[1])]
         elif step.side:
             self.notes.append((step.outputs[0], words[0] if step.side < 0 else words[1]))
+
+
+def _not_stopped(step: Step, code: str, limit: Limit) -> str:
+    """Return the condition that a bench's limit is not met, its lengths in the reader's unit."""
+    return tell("condition.not_stopped", line=step.span.line, limit=tell(f"diagnostic.{code}.{limit.wording}.message", **limit.values))

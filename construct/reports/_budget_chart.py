@@ -16,7 +16,8 @@ from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties
 from matplotlib.patches import Rectangle
 
-from construct.reports import _error_words as say
+from construct.phrasebook import say
+from construct.reports import _error_words as hand
 from construct.reports import _words as words
 from construct.reports.figure import INK, MARGIN, SHEET_WIDTH
 from construct.study import Study
@@ -36,6 +37,7 @@ LOOKS = (
     ("#2E8B6B", ""), ("#EFC4DA", "xxx"), ("#7A7A7A", "---"),
 )  # fmt: skip
 OTHERS = ("#FFFFFF", "+++")
+OTHER = ""
 """Colours from the palette of Okabe and Ito, made lighter and darker by turns so that they stay apart in grey."""
 
 
@@ -53,10 +55,10 @@ class Bar:
 def bars(errors: Errors) -> tuple[str, tuple[Bar, ...]]:
     """Return what the bars are about, and the bars; none where no step has a budget."""
     if errors.costs and errors.costs[0].rms_mm > 0:
-        costs = say.costs(errors)
+        costs = hand.costs(errors)
         total = math.fsum(cost.rms_mm**2 for cost in costs)
         every = [_bar(cost.step, cost.heading, cost.line, cost.rows, total) for cost in costs if cost.rms_mm > 0]
-        return "at the cut edges", _together(every, total)
+        return say("figure.budget.at_edges"), _together(every, total)
     known = [mark for mark in errors.marks if mark.rows]
     if not known:
         return "", ()
@@ -64,12 +66,13 @@ def bars(errors: Errors) -> tuple[str, tuple[Bar, ...]]:
     total = math.fsum(row.u_mm**2 for row in worst.rows)
     every = [_bar(step, "", next(row.line for row in worst.rows if row.step == step),
                   [row for row in worst.rows if row.step == step], total) for step, _ in worst.by_step]  # fmt: skip
-    return f"at the mark {words.plain(worst.name)}, the least sure", _together(every, total)
+    return say("figure.budget.at_mark", name=words.plain(worst.name)), _together(every, total)
 
 
 def _bar(step: str, heading: str, line: int, rows: Sequence[Row], total: float) -> Bar:
     pieces = tuple((row.source, row.u_mm**2 / total) for row in rows)
-    under = ", ".join(part for part in (f"line {line}" if line else "", words.plain(heading)) if part) or "in no step of the recipe"
+    where = say("figure.budget.line", line=line) if line else ""
+    under = ", ".join(part for part in (where, words.plain(heading)) if part) or say("figure.budget.no_step")
     return Bar(words.plain(step), under, math.fsum(part for _, part in pieces), math.sqrt(math.fsum(row.u_mm**2 for row in rows)), pieces)
 
 
@@ -85,7 +88,7 @@ def _together(every: Sequence[Bar], total: float) -> tuple[Bar, ...]:
     pieces = sorted(((source, math.fsum(some)) for source, some in parts.items()), key=lambda one: -one[1])
     share = math.fsum(part for _, part in pieces)
     dearest = max(bar.share for bar in rest)
-    last = Bar(f"the other {len(rest)} steps", f"together; none over {100 * dearest:.1f} %", share, math.sqrt(share * total), tuple(pieces))
+    last = Bar(say("figure.budget.others", count=len(rest)), say("figure.budget.together", share=f"{100 * dearest:.1f} %"), share, math.sqrt(share * total), tuple(pieces))
     return (*every[:MOST_STEPS], last)
 
 
@@ -104,17 +107,18 @@ def look_of(source: str, order: Sequence[str]) -> tuple[str, str]:
     return LOOKS[number] if number < MOST_SOURCES else OTHERS
 
 
-def basis(errors: Errors) -> str:
+def basis(errors: Errors, way: str | None) -> str:
     """Return what the figures of a picture rest on."""
     judged = any(one.source.basis == "judgement" for one in errors.inputs)
-    return f"bench {errors.level}; first order; {'hand errors by judgement' if judged else 'hand errors as the recipe says'}"
+    said = say("figure.basis.judgement" if judged else "figure.basis.said", level=errors.level)
+    return f"{say('figure.way', way=way)}; {said}" if way else said
 
 
 def chart_words(errors: Errors, units: str) -> str:
     """Return the chart in words."""
     about, rows = bars(errors)
-    each = "; ".join(f"{bar.name} {say.share(bar.share)}, u {say.amount(bar.u_mm, units)}" for bar in rows)
-    return f"Parts of the mean square {about}, by step: {each}."
+    each = "; ".join(f"{bar.name} {hand.share(bar.share)}, u {hand.amount(bar.u_mm, units)}" for bar in rows)
+    return say("figure.budget.words", about=about, each=each)
 
 
 def chart(study: Study, units: str) -> Figure | None:
@@ -129,7 +133,7 @@ def chart(study: Study, units: str) -> Figure | None:
 class _Chart:
     def __init__(self, study: Study, errors: Errors, units: str, about: str, rows: Sequence[Bar]) -> None:
         self.order = sources(rows)
-        named = [*self.order[:MOST_SOURCES], *(["other sources"] if len(self.order) > MOST_SOURCES else [])]
+        named = [*self.order[:MOST_SOURCES], *([OTHER] if len(self.order) > MOST_SOURCES else [])]
         below = 16 * math.ceil(len(named) / 2) + 8
         height = 77 + ROW * len(rows) + below
         self.figure = Figure(figsize=(SHEET_WIDTH / 72, height / 72), dpi=72, facecolor="white")
@@ -138,10 +142,9 @@ class _Chart:
         self.axes.set_axis_off()
         self.axes.set_xlim(0, SHEET_WIDTH)
         self.axes.set_ylim(0, height)
-        title = f"{words.plain(study.plan.title) or 'Layout'}: which step deserves the care"
+        title = say("figure.about.budget", title=words.plain(study.plan.title) or say("figure.untitled"))
         self._text(MARGIN, height - 20, self._fitted(title, SHEET_WIDTH - 2 * MARGIN, 13, "bold"), 13, weight="bold")
-        way = f"by the way {study.way}; " if study.way else ""
-        for line, text in enumerate((f"what each step makes of the mean square {about}", f"{way}{basis(errors)}")):
+        for line, text in enumerate((say("figure.budget.note", about=about), basis(errors, study.way))):
             self._text(MARGIN, height - 35 - 11 * line, text, 8.5)
         longest = max(bar.share for bar in rows)
         for number, bar in enumerate(rows):
@@ -176,9 +179,9 @@ class _Chart:
             piece = Rectangle((x, y - 3), part * scale, BAR, facecolor=colour, edgecolor=INK, hatch=hatch, linewidth=0.5, zorder=2)
             self.axes.add_artist(piece)
             x += part * scale
-        self._text(x + 6, y + 1, f"{say.whole_share(bar.share)}   u {say.amount(bar.u_mm, units)}", 8.5)
+        self._text(x + 6, y + 1, f"{hand.whole_share(bar.share)}   u {hand.amount(bar.u_mm, units)}", 8.5)
 
     def _sample(self, source: str, x: float, y: float) -> None:
         colour, hatch = OTHERS if source not in self.order else look_of(source, self.order)
         self.axes.add_artist(Rectangle((x, y - 2), 28, 10, facecolor=colour, edgecolor=INK, hatch=hatch, linewidth=0.5))
-        self._text(x + 34, y, words.plain(source), 8)
+        self._text(x + 34, y, say("figure.budget.other_sources") if source == OTHER else hand.source(source), 8)

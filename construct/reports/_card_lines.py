@@ -65,7 +65,7 @@ class _Writer:
     def begin(self) -> Iterator[Line]:
         plan = self.study.plan
         yield Line("title", words.plain(plan.title) or say("card.untitled"))
-        yield Line("size", f"{_both_units(plan)}{say('card.way', way=self.study.way) if self.study.way else ''}")
+        yield Line("size", f"{_both_units(plan, self.units)}{say('card.way', way=self.study.way) if self.study.way else ''}")
         yield Line("need", "; ".join(self._needs(plan)), say("card.head.ready"))
         yield Line("need", self._ruler(), say("card.head.ruler"))
         failing = sum(not verdict.holds for verdict in self.study.verdicts)
@@ -85,7 +85,7 @@ class _Writer:
             elif tool == "ruler":
                 yield say("card.need.ruler", graduation=words.graduation(bench.graduation))
             else:
-                yield tool
+                yield words.tool(tool)
         if "ruler" not in needs.tools_needed(plan) and any(one.expected for stage in bench.stages for one in stage.measurings):
             yield say("card.need.ruler", graduation=words.graduation(bench.graduation))
         yield say("card.need.pencil", width=words.millimetres(plan.settings.pencil))
@@ -148,19 +148,21 @@ class _Writer:
         """Return, in brackets, what has been rounded; nothing where nothing was."""
         if setting.on:
             return ""
-        key = "tie" if setting.tie else "exactly" if setting.fraction is not None else "about"
+        key = "tie" if setting.tie else "exactly" if self._is_written_out(setting) else "about"
         return say(f"card.rounded.{key}", length=self.exactly(setting))
 
     def exactly(self, setting: Setting) -> str:
-        """Return a length as it is: exactly where it can be written so, else about."""
+        """Return a length as it is: exactly where it can be written so in the user's units, else about."""
         fraction = setting.fraction
-        if fraction is not None:
-            inch = words.inches(fraction)
-            if self.units == "in" and not inch.startswith("about"):
-                return _whole(inch)
-            if 10**6 % fraction.denominator == 0:
-                return _whole(words.millimetres(fraction))
+        if fraction is not None and self._is_written_out(setting):
+            return _whole(words.length(fraction, self.units))
         return self.about(setting.value_mm)
+
+    def _is_written_out(self, setting: Setting) -> bool:
+        """Tell whether a length can be written exactly: a decimal of a mm, or a fraction that an inch rule has."""
+        if setting.fraction is None:
+            return False
+        return words.on_inch_rule(setting.fraction) if self.units == "in" else 10**6 % setting.fraction.denominator == 0
 
     def about(self, mm: float) -> str:
         """Return a length to a hundredth of a mm, or to a thousandth of an inch."""
@@ -223,15 +225,15 @@ class _Writer:
     # --- what stands last ---------------------------------------------------------------------
 
     def end(self) -> Iterator[Line]:
-        for number, caution in enumerate(words.CAUTIONS):
+        for number, caution in enumerate(words.cautions()):
             yield Line("caution", caution, say("card.head.cautions") if number == 0 else "")
 
 
-def _both_units(plan: Plan) -> str:
-    """Return the blank with its size in mm and in inches, whatever was written."""
-    said = words.blank(plan, "mm")
+def _both_units(plan: Plan, units: str) -> str:
+    """Return the blank with its size in inches, and in mm too unless somebody who thinks in inches wrote it in them."""
+    said = words.blank(plan, units)
     width, height = plan.blank.width, plan.blank.height
-    if width is None or height is None:
+    if units == "in" or width is None or height is None:
         return said
     written = words.inches(width.mm)
     if width.text != written and plan.blank.form == "round":

@@ -13,7 +13,9 @@ from construct import claims, shelf, study, tools
 from construct.diagnostics import Mistakes, Span
 from construct.language.phrases import pieces
 from construct.language.syntax import BenchLine, Blank, Phrase
+from construct.phrasebook import say
 from construct.plan.planner import way_groups
+from construct.reports import _error_words as hand
 from construct.reports import _words as words
 from construct.tools import Settings
 from construct.tools._settings import LEVELS, make_settings
@@ -27,18 +29,9 @@ SHOWN = {
 }
 """What stands for a slot without a name of its own."""
 
-KEY = (
-    "A line of a recipe is `names : phrase`. Letters stand for names; w is a length such as `12 mm`, `7/8 in` or "
-    "`half of A B`, a an angle such as `30 deg`.",
-    "`opening r` may also be `opening from P to Q`, `same opening` or `40 mm by ruler`; `anything over w` also "
-    "`anything under w` or `anything`.",
-    "`say …` shows a free choice in the picture, and may be left out. WHICH tells two answers apart, as `nearest B`, "
-    "`on the B side of g`, `away from O`, `inside c` or `other than P`; it is left out where there is one.",
-)
-
 
 def recipes() -> dict[str, Any]:
-    """Return the shipped recipes: name, title, ways; a recipe that can not be read says why."""
+    """Return the shipped recipes: name, title, ways; a recipe that can not be read says why. Those of groups have a title alone."""
     rows: list[dict[str, Any]] = []
     for name in shelf.shipped():
         try:
@@ -48,21 +41,27 @@ def recipes() -> dict[str, Any]:
             continue
         ways = list(dict.fromkeys(way for group in way_groups(recipe.statements) for way in group))
         rows.append({"name": name, "title": words.plain(recipe.title), "ways": ways, "wrong": None})
-    return {"format": FORMAT, "recipes": rows}
+    groups = {group: [{"name": name, "title": words.plain(shelf.title(name))} for name in shelf.shipped(group)] for group in shelf.groups()}
+    return {"format": FORMAT, "command": "recipes", "recipes": rows, "groups": groups}
 
 
 def recipes_text() -> str:
     """Return the shipped recipes as text."""
-    rows = recipes()["recipes"]
+    listed = recipes()
+    rows = listed["recipes"]
     if not rows:
-        return "No recipe is shipped.\n"
-    wide = max(len(row["name"]) for row in rows) + 2
+        return say("recipes.none") + "\n"
+    wide = max(len(row["name"]) for row in (*rows, *(row for group in listed["groups"].values() for row in group))) + 2
     lines = []
     for row in rows:
-        ways = f"  (ways: {', '.join(row['ways'])})" if row["ways"] else ""
-        said = row["title"] + ways if row["wrong"] is None else f"can not be read: {row['wrong']}"
+        ways = f"  {say('recipes.ways', ways=', '.join(row['ways']))}" if row["ways"] else ""
+        said = row["title"] + ways if row["wrong"] is None else say("recipes.wrong", why=row["wrong"])
         lines += words.wrapped(said, row["name"].ljust(wide), " " * wide)
-    return "\n".join([*lines, "", f"Next: `construct report {rows[0]['name']}`", ""])
+    for group, held in listed["groups"].items():
+        lines += ["", say("recipes.group", group=group)]
+        for row in held:
+            lines += words.wrapped(row["title"], row["name"].ljust(wide), " " * wide)
+    return "\n".join([*lines, "", say("recipes.next", recipe=rows[0]["name"]), ""])
 
 
 # --- tools --------------------------------------------------------------------------------------
@@ -138,20 +137,20 @@ def spoken(phrase: Phrase) -> str:
 def tools_text(*, units: str = "mm", claims_too: bool = False) -> str:
     """Return the tools, their phrases and their errors as text."""
     shown = bench_tools(claims_too=claims_too)
-    lines = [line for said in KEY for line in words.wrapped(said, rest="  ")]
+    lines = [line for key in ("line", "opening", "say") for line in words.wrapped(say(f"tools.key.{key}"), rest="  ")]
     for tool in shown["tools"]:
-        lines += ["", *words.wrapped(f"{tool['name']}: {tool['note']}")]
+        lines += ["", *words.wrapped(f"{words.tool(tool['name'])}: {tool['note']}")]
         for phrase in tool["phrases"]:
             lines += _phrase(phrase["text"], phrase["note"])
         if tool["errors"]:
-            lines += words.wrapped(f"errors: {', '.join(tool['errors'])}", "    ", "      ")
+            lines += words.wrapped(say("tools.errors", names=", ".join(map(hand.source, tool["errors"]))), "    ", "      ")
     for claim in shown.get("claims", ()):
-        lines += ["", *words.wrapped(f"claim: {claim['note']}")]
+        lines += ["", *words.wrapped(say("tools.claim", note=claim["note"]))]
         for phrase in claim["phrases"]:
             lines += _phrase(f"claim {phrase['text']}", phrase["note"])
     lines += ["", *_limits(shown["limits"], units), "", *_errors(shown["errors"], units)]
     if not claims_too:
-        lines += ["", "Next: `construct tools --claims` lists what can be claimed"]
+        lines += ["", say("tools.next")]
     return "\n".join([*lines, ""])
 
 
@@ -166,22 +165,22 @@ def _limits(limits: dict[str, Any], units: str) -> list[str]:
 
     low, high = limits["template_holes_mm"]
     return words.wrapped(
-        f"Limits, unless the bench says otherwise: compass to {said(limits['compass_reach_mm'])}, "
-        f"ruler to {said(limits['ruler_length_mm'])} graduated {said(limits['graduation_mm'])}, "
-        f"template holes from {said(low)} to {said(high)} across, finder V {limits['finder_v_deg']:g} deg, "
-        f"pencil {said(limits['pencil_mm'])}.",
+        say("tools.limits", compass=said(limits["compass_reach_mm"]), ruler=said(limits["ruler_length_mm"]),
+            graduation=said(limits["graduation_mm"]), low=said(low), high=said(high), finder=f"{limits['finder_v_deg']:g}",
+            pencil=said(limits["pencil_mm"])),
         rest="  ",
     )
 
 
 def _errors(errors: list[dict[str, Any]], units: str) -> list[str]:
-    lines = words.wrapped(f"Bench errors, standard uncertainty u by level ({words.JUDGEMENT}; replace them by your own):", rest="  ")
-    wide = max(len(row["name"]) for row in errors) + 4
+    lines = words.wrapped(say("tools.bench"), rest="  ")
+    names = {row["name"]: hand.source(row["name"]) for row in errors}
+    wide = max(map(len, names.values())) + 4
     lines.append(" " * wide + "".join(f"{level:>12}" for level in LEVELS))
     for row in errors:
         inches = units == "in" and row["unit"] == "mm"
         scale, unit, form = (1 / float(words.MM_PER_INCH), "in", ".4f") if inches else (1.0, row["unit"], ".2f")
         basis = "" if row["basis"] == "judgement" else f"  ({row['basis']})"
         figures = "".join(f"{row['u'][level] * scale:>12{form}}" for level in LEVELS)
-        lines.append(f"  {row['name']}".ljust(wide) + f"{figures} {unit}{basis}")
+        lines.append(f"  {names[row['name']]}".ljust(wide) + f"{figures} {unit}{basis}")
     return lines

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from construct.diagnostics import Mistakes, diagnostic
 from construct.phrasebook import say
 from construct.proofs.checker import CHARACTERS, Rejected, check
+from construct.reports import _words as words
 from construct.reports._folder import exchange, target, unwritable
 
 if TYPE_CHECKING:
@@ -60,16 +61,15 @@ def write(folder: Path, files: dict[str, bytes]) -> None:
 
 def missing(study: Study) -> str:
     """Say which claims have no certificate, or one that shows less, and why; "" where all have theirs."""
-    said = [f"  line {proof.verdict.line}: {proof.missing}" for proof in study.proofs if proof.missing]
+    said = [f"  {say('certificates.missing', line=proof.verdict.line, why=words.told(proof.missing, 'mm'))}" for proof in study.proofs if proof.missing]
     return "\n".join(["", *said, ""]) if said else ""
 
 
 def told(folder: Path, written: dict[str, bytes], recipe: str) -> str:
     """Say how many certificates were written, and what can be done with them."""
     if not written:
-        return f"No certificate was written into {folder}: no claim here has one.\n"
-    count = f"{len(written)} certificate{'' if len(written) == 1 else 's'}"
-    return f"{count} written into {folder}. Next: `construct audit {folder / min(written)} --recipe {recipe}` checks one.\n"
+        return say("certificates.none", folder=folder) + "\n"
+    return say("certificates.written", count=len(written), folder=folder, first=folder / min(written), recipe=recipe) + "\n"
 
 
 def read(file: Path) -> str:
@@ -104,9 +104,9 @@ def audit(text: str, fresh: Study | None) -> tuple[bool, str]:
     try:
         shown = check(text)
     except Rejected as reason:
-        return False, f"rejected: {reason}"
+        return False, say("certificates.rejected", reason=reason)
     if fresh is None:
-        return True, f"accepted: {shown}"
+        return True, say("certificates.accepted", shown=shown)
     told = json.loads(text)
     same = [
         json.loads(proof.certificate.text)
@@ -114,11 +114,11 @@ def audit(text: str, fresh: Study | None) -> tuple[bool, str]:
         if proof.certificate is not None and (proof.verdict.line, proof.verdict.text) == (told["line"], told["claim"])
     ]
     if not same:
-        return False, "rejected: the recipe has no certificate for a claim of these words in this line"
+        return False, say("certificates.no_claim")
     wrong = {_difference(told, one) for one in same}
     if "" in wrong:
-        return True, f"accepted, and the recipe says the same: {shown}"
-    return False, f"rejected: the checker accepts it, but the recipe traced afresh has other {min(wrong)}"
+        return True, say("certificates.same", shown=shown)
+    return False, say(f"certificates.other.{min(wrong)}")
 
 
 def _difference(told: dict[str, Any], fresh: dict[str, Any]) -> str:

@@ -27,25 +27,25 @@ def verdict(study: Study) -> str:
 def lines(study: Study, view: View) -> list[str]:
     """Return the chips part of the whole report."""
     if study.carving is None:
-        return words.wrapped(f"{words.CHIPS_NONE}.", "Chips: ", "  ")
+        return words.wrapped(say("chips.short.head", said=f"{say('chips.none')}."), rest="  ")
     each = chip_lines(study)
-    unmeasured = say("chips.unmeasured")
-    head = f"Chips: {words.counted(len(each), 'chip')}, {words.counted(len(study.carving.grooves), 'groove')}"
-    said = words.wrapped(f"{head}{'.' if study.survey is not None else f'; {unmeasured}.'}", rest="  ")
+    unmeasured = "" if study.survey is not None else f"; {say('chips.unmeasured')}"
+    counts = f"{words.counted(len(each), 'chip')}, {words.counted(len(study.carving.grooves), 'groove')}{unmeasured}."
+    said = words.wrapped(say("chips.short.head", said=counts), rest="  ")
     same = _in_groups(each)
     for members in same[:MOST_CHIPS]:
         numbers = [line.number for line in members]
-        one = f"chip {numbers[0]}" + (f" ({words.plain(members[0].name)})" if members[0].name else "")
-        who = one if len(members) == 1 else f"{len(members)} alike, chips {words.numbered(numbers)}"
+        name = f" ({words.plain(members[0].name)})" if members[0].name else ""
+        who = say("chips.short.who", count=len(members), numbers=words.numbered(numbers), name=name)
         area = words.area(members[0].exact, members[0].value, view.units)
         if members[0].guarantee == "estimate":
-            area += f" ({words.CHORDS})"
-        area += "" if len(members) == 1 else " each"
+            area += f" ({say('chips.chords')})"
+        area += "" if len(members) == 1 else say("chips.short.each")
         said += words.wrapped(f"{chip_words.kind(members[0].group)}: {who}: {_size(study, numbers[0], view)}{area}", "  ", INDENT)
     if len(same) > MOST_CHIPS:
-        said.append(f"  and {len(same) - MOST_CHIPS} more kinds; the record has them all")
+        said.append(f"  {say('chips.short.more', count=len(same) - MOST_CHIPS)}")
     for warning in study.carving.warnings:
-        said += words.wrapped(f"Mind: {warning.message}. {warning.hint}", "  ", INDENT)
+        said += words.wrapped(say("chips.short.mind", text=f"{warning.message}. {warning.hint}"), "  ", INDENT)
     return said + _advice(study, view)
 
 

@@ -46,7 +46,7 @@ def _blocks(study: Study, view: View, whole: bool) -> list[list[str]]:
 def _head(study: Study, found: Survey, view: View) -> list[str]:
     carving = study.carving
     assert carving is not None
-    title = say("chips.title", title=words.plain(study.plan.title) or "Layout")
+    title = say("chips.title", title=words.plain(study.plan.title) or say("figure.untitled"))
     said = say(
         "chips.head",
         chips=words.counted(len(found.chips), "chip"),
@@ -158,7 +158,7 @@ def _kinds(study: Study, found: Survey, view: View, whole: bool) -> list[str]:
             count=len(group),
             numbers=words.numbered([found.chips[position].chip.number for position in group]),
             name=f" (`{names[0]}`{', …' if len(names) > 1 else ''})" if names[0] else "",
-            area=words.area(area.exact, area.value, view.units) + (f" ({words.CHORDS})" if first.curved else ""),
+            area=words.area(area.exact, area.value, view.units) + (f" ({say('chips.chords')})" if first.curved else ""),
             round=told.length(sum(first.round_mm) / 2, view.units),
         )
         if first.depth is not None and first.depth.contacts:

@@ -73,7 +73,7 @@ def advice(study: Study, one: Advice, units: str, *, remedies: bool = True) -> s
     """Return a piece of advice as a sentence, with what it rests on, and what helps unless that is left out."""
     found = study.survey
     assert found is not None
-    text = " ".join((_sentence(study, one, found, units), say("chips.basis", basis=one.basis)))
+    text = " ".join((_sentence(study, one, found, units), say("chips.basis", basis=say(f"chips.basis_of.{one.basis}"))))
     if one.remedies and remedies:
         helps = "; ".join(_sentence(study, remedy, found, units) for remedy in one.remedies)
         deep = any(remedy.key == "lower_angle" for remedy in one.remedies)

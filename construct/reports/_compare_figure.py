@@ -12,7 +12,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
-from construct.methods import GRADUATION, HAND, LENGTH, Comparison, Scan
+from construct.methods.contenders import GRADUATION, HAND, LENGTH, Comparison, Scan
 from construct.phrasebook import say
 from construct.reports import View
 from construct.reports import _compare_words as told
@@ -54,7 +54,7 @@ def drawing(found: Comparison, units: str) -> Figure:
     height = HEAD + len(found.scans) * (PANEL + GAP)
     figure = Figure(figsize=(SHEET_WIDTH / 72, height / 72), dpi=72, facecolor="white")
     FigureCanvasAgg(figure)
-    title = say("compare.picture.title", title=words.plain(found.titles[0]) or "Layout")
+    title = say("compare.picture.title", title=words.plain(found.titles[0]) or say("figure.untitled"))
     under = say("compare.picture.under", hand=told.hand(found.level))
     figure.text(MARGIN / SHEET_WIDTH, 1 - 22 / height, _short(title, 66), fontsize=12, weight="bold", parse_math=False)
     figure.text(MARGIN / SHEET_WIDTH, 1 - 37 / height, f"“{_short(words.plain(found.claim.text), 90)}”", fontsize=8.5, parse_math=False)

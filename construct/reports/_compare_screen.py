@@ -6,7 +6,7 @@ import math
 import shlex
 from collections.abc import Iterator
 
-from construct.methods import Comparison, HandFigures, Method
+from construct.methods.contenders import Comparison, HandFigures, Method
 from construct.methods.lemoine import LemoineCount
 from construct.phrasebook import say
 from construct.reports import View
@@ -128,9 +128,9 @@ def lemoine(method: Method) -> str:
 def _tools(found: Comparison) -> str:
     sets = {method.tools for method in found.methods}
     if len(sets) == 1:
-        return (words.listed(sets.pop()) or say("compare.tools_none")) + "."
+        return (words.listed(map(words.tool, sets.pop())) or say("compare.tools_none")) + "."
     none = say("compare.tools_none")
-    each = (say("compare.tools_each", way=told.named(one), tools=words.listed(one.tools) or none) for one in found.methods)
+    each = (say("compare.tools_each", way=told.named(one), tools=words.listed(map(words.tool, one.tools)) or none) for one in found.methods)
     return "; ".join(each) + "."
 
 
@@ -163,7 +163,7 @@ def _said(found: Comparison, units: str) -> Iterator[str]:
     if any(isinstance(method.lemoine, LemoineCount) for method in found.methods):
         yield say("compare.note_lemoine")
     if found.judged:
-        yield figures.FIGURES_SAID + "."
+        yield say("hand.figures") + "."
     if found.others:
         yield say("compare.others", claims=words.listed(f"“{words.plain(text)}”" for text in found.others))
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from construct.geometry import Circle, Curve
-from construct.reports import _error_words as say
+from construct.reports import _error_words as hand
 from construct.reports import _words as words
 from construct.reports._pen import Place, Run, between, curve_run
 from construct.study import Study
@@ -86,7 +86,7 @@ def spreads(marks: Sequence[MarkBudget], times: float) -> list[Spread]:
 def half_widths(study: Study, edge: EdgeBudget) -> tuple[float, float, float] | None:
     """Return U with the knife's entry at an edge's three stations in mm; None where one is not known."""
     assert study.errors is not None
-    some = [say.expanded(say.with_knife(one, study.errors)) for one in edge.stations]
+    some = [hand.expanded(hand.with_knife(one, study.errors)) for one in edge.stations]
     return None if any(map(math.isnan, some)) else (some[0], some[1], some[2])
 
 
@@ -114,7 +114,7 @@ def _parts(run: Run, widths: tuple[float, float, float], times: float) -> Iterab
         width = _between(widths, n / count)
         across = -(after[1] - before[1]) / length * width * times, (after[0] - before[0]) / length * width * times
         sides.append(((x + across[0], y + across[1]), (x - across[0], y - across[1])))
-        seen.append(say.seen(width))
+        seen.append(hand.seen(width))
     first = 0
     for n in range(1, count + 1):
         if n == count or seen[n] != seen[first]:

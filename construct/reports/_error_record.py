@@ -10,8 +10,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from construct.diagnostics import Diagnostic
+from construct.phrasebook import say
 from construct.reports import _chip_errors
-from construct.reports import _error_words as say
+from construct.reports import _error_words as hand
+from construct.reports import _words as words
 from construct.study import Study
 
 if TYPE_CHECKING:
@@ -20,14 +22,12 @@ if TYPE_CHECKING:
     from construct.errors.first_step import Sensitivity
     from construct.errors.movement import Movement, Split, StepMovement, Unequal
 
-NOT_ASKED = "the hand's errors were not asked for"
-
 
 def errors(study: Study, form: int) -> dict[str, Any]:
     """Return everything that is known of the hand's errors; results are empty where they were not asked for."""
     found = study.errors
     if found is None:
-        return {"format": form, "command": "errors", "results": [], "seed": None, "trials": 0, "note": NOT_ASKED}
+        return {"format": form, "command": "errors", "results": [], "seed": None, "trials": 0, "note": say("hand.not_asked")}
     return {
         "format": form,
         "command": "errors",
@@ -41,16 +41,16 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "way": study.way,
         "guarantee": {"results": "first order", "edges": "first order", "movement": "first order", "monte_carlo": "estimate"},
         "edges": [_edge(edge, found) for edge in found.edges],
-        "steps": [_cost(cost) for cost in say.costs(found)],
+        "steps": [_cost(cost) for cost in hand.costs(found)],
         "first_step": _first_step(found),
         "movement": None if found.movement is None else _movement(found.movement),
         "knife_u_mm": found.knife_u_mm,
         "inputs": [_input(one) for one in found.inputs],
-        "bands": [{"under_mm": _number(most), "says": said, "basis": "judgement"} for most, said in say.BANDS],
+        "bands": [{"under_mm": _number(most), "says": say(f"hand.band.{number}"), "basis": "judgement"} for number, most in enumerate(hand.BANDS)],
         "warnings": [_warning(one) for one in found.warnings],
         "chips": _chip_errors.record(study),
-        "not_counted": list(say.not_counted(study)),
-        "notes": [*found.notes, say.FIGURES_SAID, say.BANDS_SAID],
+        "not_counted": list(hand.not_counted(study)),
+        "notes": [*(words.told(note, "mm") for note in found.notes), say("hand.figures"), say("hand.bands")],
     }
 
 
@@ -75,7 +75,7 @@ def _mark(mark: MarkBudget) -> dict[str, Any]:
         "by_step": _gathered(mark.by_step, "step"),
         "untouched": mark.untouched,
         "guarantee": "first order",
-        "note": mark.note,
+        "note": words.told(mark.note, "mm"),
         "monte_carlo": _trials(mark.trials, ("x", "y")),
     }  # fmt: skip
 
@@ -99,14 +99,14 @@ def _station(one: StationBudget, found: Errors) -> dict[str, Any]:
         "y_mm": _number(one.y_mm),
         "normal": [_number(part) for part in one.normal],
         "u_mm": _number(one.u_mm),
-        "u_with_knife_mm": _number(say.with_knife(one, found)),
+        "u_with_knife_mm": _number(hand.with_knife(one, found)),
         "k": 1.96,
-        "expanded_mm": _number(say.expanded(one.u_mm)),
-        "expanded_with_knife_mm": _number(say.expanded(say.with_knife(one, found))),
+        "expanded_mm": _number(hand.expanded(one.u_mm)),
+        "expanded_with_knife_mm": _number(hand.expanded(hand.with_knife(one, found))),
         "rows": _rows(one.rows),
         "untouched": one.untouched,
         "nu": _nu(one.nu),
-        "note": one.note,
+        "note": words.told(one.note, "mm"),
         "monte_carlo": _trials(one.trials, ("displacement",)),
     }
 

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from construct.phrasebook import ENGLISH, say, sentences
 from construct.plan import Plan
 from construct.reports import _words as words
 from construct.study import Study
@@ -22,54 +23,48 @@ if TYPE_CHECKING:
     from construct.errors.first_step import Sensitivity
     from construct.errors.movement import StepMovement, Unequal
 
-BANDS = (
-    (0.25, "too little to see"),
-    (0.5, "half a pencil line, only you will see it"),
-    (1.0, "a student will see it"),
-    (math.inf, "anyone will see it"),
-)
-"""What an eye sees, up to so many mm.  Judgement, common practice, no source."""
+BANDS = (0.25, 0.5, 1.0, math.inf)
+"""What an eye sees changes at so many mm; [hand.band] says how.  Judgement, common practice, no source."""
 
-BANDS_SAID = "what an eye sees is judgement; take half of it for jogs in a line, ridges that meet and thin margins"
-FIGURES_SAID = "the bench's figures are judgement: measure your own hand before you trust the last digit"
-OFTEN = "19 times in 20"
 MOST_MATTER = 8
 LONGEST = 32
 """A closed form longer than this stands in the table, not in a sentence."""
 
-WAYS = {"x": "across", "y": "along"}
-"""Which way a mark's two numbers run, to the grain; paper has none, so there it is the page."""
-
 NONE = "—"
-KNIFE = "the knife"
 
-NOT_COUNTED = (
-    "wood that moves, unless the recipe says `moisture`",
-    "the ruler's class, unless the recipe says it",
-    "holes that grow under the compass point",
-    "a compass leg that slips",
-    "the pencil's half width, and a pencil held always to one side",
-    "a template larger than its name",
-)
-"""What no figure holds."""
+NOT_COUNTED = ("wood", "class", "holes", "leg", "pencil", "template")
+"""What no figure holds, by keys under [hand.not_counted]."""
 
-NOT_WITHOUT_CHIPS = ("the knife's angle", "the width of a chip and the land between chips")
+NOT_WITHOUT_CHIPS = ("knife", "chips")
 """What the figures do not hold where the chips' own were not asked for."""
 
 
 def not_counted(study: Study) -> tuple[str, ...]:
     """Return what no figure of a study holds."""
-    return NOT_COUNTED if study.chip_errors is not None or study.carving is None else (*NOT_COUNTED, *NOT_WITHOUT_CHIPS)
+    without = () if study.chip_errors is not None or study.carving is None else NOT_WITHOUT_CHIPS
+    return tuple(say(f"hand.not_counted.{one}") for one in (*NOT_COUNTED, *without))
+
+
+def step(name: str) -> str:
+    """Return a step as it is called; the knife, which is no step of a recipe, has its words under [step]."""
+    key = f"step.{name}"
+    return say(key) if key in sentences(ENGLISH) else words.plain(name)
+
+
+def source(name: str) -> str:
+    """Return what a kind of error is called, which the phrasebook has under [source]; one that it does not know stays."""
+    key = f"source.{name}"
+    return say(key) if key in sentences(ENGLISH) else words.plain(name)
 
 
 def band(u_mm: float) -> str:
     """Return what an eye sees of a displacement in mm."""
-    return BANDS[seen(u_mm)][1]
+    return say(f"hand.band.{seen(u_mm)}")
 
 
 def seen(u_mm: float) -> int:
     """Return which of the `BANDS` a displacement in mm falls in."""
-    return next(number for number, (most, _) in enumerate(BANDS) if u_mm < most)
+    return next(number for number, most in enumerate(BANDS) if u_mm < most)
 
 
 def expanded(u_mm: float) -> float:
@@ -113,6 +108,11 @@ def cut_edges(errors: Errors) -> tuple[EdgeBudget, ...]:
     return tuple(edge for edge in errors.edges if not edge.groove)
 
 
+def over(of: str) -> str:
+    """Return over what a movement is looked at, "cut edges" or "marks", in words."""
+    return say("hand.over.edges" if of == "cut edges" else "hand.over.marks")
+
+
 def whole_edges_u(errors: Errors) -> float:
     """Return the root mean square of u over all cut edges in mm; NaN where nothing is cut."""
     if errors.movement is not None and errors.movement.of == "cut edges":
@@ -139,14 +139,15 @@ def costs(errors: Errors) -> tuple[StepCost, ...]:
     found = [replace(cost, share=cost.rms_mm**2 / total) for cost in errors.costs]
     if errors.knife_u_mm:
         part = errors.knife_u_mm**2 / total
-        row = Row("entry against the line", KNIFE, 0, errors.knife_u_mm, part)
-        found.append(StepCost(KNIFE, "", 0, errors.knife_u_mm, part, (row,)))
+        knife = step("the knife")
+        row = Row("entry against the line", knife, 0, errors.knife_u_mm, part)
+        found.append(StepCost(knife, "", 0, errors.knife_u_mm, part, (row,)))
     return tuple(sorted(found, key=lambda cost: -cost.rms_mm))
 
 
 def at_line(line: int) -> str:
     """Return ", line 11", or nothing for what stands in no line."""
-    return f", line {line}" if line else ""
+    return say("hand.at_line", line=line) if line else ""
 
 
 def with_knife(station: StationBudget, errors: Errors) -> float:
@@ -158,7 +159,7 @@ def alike_called(names: Sequence[str]) -> str:
     """Return what a group of alike chips is called: "the 12 leaf chips", "the 4 alike chips"."""
     heads = {name.split(".")[0] for name in names}
     head = heads.pop() if len(heads) == 1 else ""
-    return f"the {len(names)} {words.plain(head) or 'alike'} chips"
+    return say("hand.alike_named", count=len(names), name=words.plain(head)) if head else say("hand.alike", count=len(names))
 
 
 def fate(part: Unequal, units: str) -> str:
@@ -167,15 +168,15 @@ def fate(part: Unequal, units: str) -> str:
 
     said = []
     if part.own_mm >= NOTHING_MM:
-        said.append(f"shift or turn by u {amount(part.own_mm, units)} each")
+        said.append(say("hand.fate.shift", u=amount(part.own_mm, units)))
     if part.common_mm >= NOTHING_MM:
-        said.append(f"all change alike by u {amount(part.common_mm, units)}")
+        said.append(say("hand.fate.change", u=amount(part.common_mm, units)))
     if part.unequal_mm < NOTHING_MM:
-        said.append("stay equal to one another")
+        said.append(say("hand.fate.equal"))
     elif part.unequal_mm < UNSEEN_MM:
-        said.append(f"become unequal by too little to see (u {amount(part.unequal_mm, units)})")
+        said.append(say("hand.fate.unseen", u=amount(part.unequal_mm, units)))
     else:
-        said.append(f"become unequal by u {amount(part.unequal_mm, units)}")
+        said.append(say("hand.fate.unequal", u=amount(part.unequal_mm, units)))
     return words.listed(said)
 
 
@@ -206,22 +207,34 @@ def telling(errors: Errors, chips: Sequence[int] = ()) -> list[Sensitivity]:
     return sorted(best, key=lambda one: -abs(one.value))
 
 
-def told(one: Sensitivity, *, paper: bool = False) -> str:
+def told(one: Sensitivity, units: str, *, paper: bool = False) -> str:
     """Return one sensitivity as a sentence: "1 mm at `g` (…) moves the edge `c.T` by √2/2 mm, about 0.71 mm, at its start"."""
-    unit = one.unit.rpartition(" ")[2]
-    name = words.plain(one.name)
-    where, there = f"the edge `{name}`", f", at its {one.what}"
-    if one.edge is None:
-        where, there = f"`{name}`", f" {WAYS[one.what]} the {'page' if paper else 'grain'}"
-    figures = words.decimal(float(f"{one.value:.3g}"))
-    if one.exact is None or len(one.exact) > 2 * LONGEST:
-        by = f"about {figures} mm"
-    elif words.fraction_of(one.exact) is not None and words.fraction_of(one.exact) == words.fraction_of(figures):
-        by = f"{one.exact} mm"
+    each = "deg" if one.unit.endswith("deg") else units
+    exact, value = sensitivity(one, units)
+    figures = words.decimal(float(f"{value:.3g}"))
+    if not exact or len(exact) > 2 * LONGEST:
+        by = words.about(f"{figures} {units}")
+    elif words.fraction_of(exact) is not None and words.fraction_of(exact) == words.fraction_of(figures):
+        by = f"{exact} {units}"
     else:
-        by = f"{one.exact} mm, about {figures} mm"
-    part = f", {one.part}" if one.part else ""
-    return f"1 {unit} at `{words.plain(one.step)}` ({one.source}{part}) moves {where} by {by}{there}"
+        by = f"{exact} {units}, {words.about(f'{figures} {units}')}"
+    way = _which_way(one, paper)
+    key = "hand.told.mark" if one.edge is None else "hand.told.edge"
+    who = f"{source(one.source)}, {one.part}" if one.part else source(one.source)
+    return say(key, each=each, step=words.plain(one.step), source=who, name=words.plain(one.name), by=by, way=way)
+
+
+def _which_way(one: Sensitivity, paper: bool) -> str:
+    """Return which way a mark is moved, or where along an edge; paper has no grain, so there it is the page."""
+    if one.edge is not None:
+        return say(f"hand.told.at.{one.what}")
+    return say(f"hand.told.page.{one.what}" if paper else f"hand.told.grain.{one.what}")
+
+
+def sensitivity(one: Sensitivity, units: str) -> tuple[str, float]:
+    """Return a sensitivity's closed form, "" where there is none, and its value; of a length for a degree in the user's units."""
+    exact, inches = one.exact or "", units == "in" and one.unit.endswith("deg")
+    return (words.in_inches(exact, "mm"), one.value / float(words.MM_PER_INCH)) if inches else (exact, one.value)
 
 
 # --- figures ------------------------------------------------------------------------------------
@@ -266,7 +279,7 @@ def share(part: float) -> str:
 
 def whole_share(part: float) -> str:
     """Return a part of the whole in whole per cent, for a sentence."""
-    return "under 1 %" if 0 < part < 0.005 else f"{100 * part:.0f} %"
+    return say("hand.under", share="1 %") if 0 < part < 0.005 else f"{100 * part:.0f} %"
 
 
 def chief(rows: Sequence[Row]) -> str:
@@ -276,4 +289,4 @@ def chief(rows: Sequence[Row]) -> str:
 
 def degrees(nu: float) -> str:
     """Return degrees of freedom in words."""
-    return NONE if math.isnan(nu) else "infinite" if math.isinf(nu) else f"{nu:.1f}"
+    return NONE if math.isnan(nu) else say("hand.infinite") if math.isinf(nu) else f"{nu:.1f}"

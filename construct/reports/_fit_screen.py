@@ -20,13 +20,13 @@ LONGEST = 32
 
 def screen(fitted: Fitted, view: View) -> str:
     """Return the fit as text."""
-    blocks = [_head(fitted, view), _how(fitted, view), _table(fitted, view), _claims(fitted), _mind(fitted, view)]
+    blocks = [_head(fitted, view), _how(fitted, view), _table(fitted, view), _claims(fitted, view), _mind(fitted, view)]
     return "\n\n".join("\n".join(lines) for lines in blocks if lines) + "\n"
 
 
 def _head(fitted: Fitted, view: View) -> list[str]:
     fit = fitted.fit
-    title = words.plain(fitted.before.plan.title) or "Layout"
+    title = words.plain(fitted.before.plan.title) or say("figure.untitled")
     was, now = (words.length(mm, view.units) for mm in (fit.was_mm, fit.plate_mm))
     lines = [say("fit.head", title=title), *words.wrapped(say("fit.plates.open" if fit.free else "fit.plates.fixed", was=was, now=now))]
     if fitted.before.way:
@@ -76,7 +76,7 @@ def _row(one: FittedLength, units: str) -> tuple[str, str, str, str, str, str]:
     )
 
 
-def _claims(fitted: Fitted) -> list[str]:
+def _claims(fitted: Fitted, view: View) -> list[str]:
     pairs = list(zip(fitted.before.verdicts, fitted.after.verdicts, strict=True))
     if not pairs:
         return words.wrapped(say("fit.claims.none"))
@@ -93,17 +93,17 @@ def _claims(fitted: Fitted) -> list[str]:
         lines += words.wrapped(say("fit.claims.gained"))
     for was, now in changed:
         lines += words.wrapped(
-            say("fit.claims.change", line=now.line, text=words.plain(now.text), was=_answer(was), now=_answer(now)), "  ", "    "
+            say("fit.claims.change", line=now.line, text=words.plain(now.text), was=_answer(was, view.units), now=_answer(now, view.units)), "  ", "    "
         )
     return lines
 
 
-def _answer(verdict: Verdict) -> str:
+def _answer(verdict: Verdict, units: str) -> str:
     said = say(f"fit.verdict.{verdict.verdict}")
     if verdict.finding is None or verdict.verdict == "proved":
         return said
     finding = verdict.finding
-    return say("fit.verdict.by", said=said, gap=words.gap(finding.exact, finding.figures, finding.value, finding.unit, "mm"))
+    return say("fit.verdict.by", said=said, gap=words.gap(finding.exact, finding.figures, finding.value, finding.unit, units))
 
 
 def _mind(fitted: Fitted, view: View) -> list[str]:

@@ -144,7 +144,7 @@ def _lesson(study: Study, view: View, steps: Sequence[LessonStep]) -> Lesson:
         way=say("lesson.way", way=study.way, others=others) if others else "",
         steps=tuple(_step(step, len(steps)) for step in steps),
         needs=tuple(_needs(study, view)),
-        cautions=words.CAUTIONS,
+        cautions=words.cautions(),
         legend=" ".join([say("lesson.legend.lines"), *([say("lesson.legend.cuts")] if plan.carving else [])]),
         outcome=_outcome(study),
         judgement=study.errors is not None,
@@ -194,7 +194,7 @@ def _needs(study: Study, view: View) -> list[tuple[str, str]]:
     if size is not None and words.length(size.mm, view.units) == size.text:  # else both units are said already
         other = words.length(size.mm, "mm" if view.units == "in" else "in")
         wood = say("lesson.begin.both", said=said, size=size.text, other=other)
-    tools = words.listed((*needs.tools_needed(plan), needs.PENCIL))
+    tools = words.listed(map(words.tool, (*needs.tools_needed(plan), needs.PENCIL)))
     key = "tool_list_eye" if needs.by_eye(plan) else "tool_list"
     rows = [(say("lesson.begin.wood"), wood), (say("lesson.begin.tools"), say(f"lesson.begin.{key}", tools=tools))]
     count, _ = needs.left_set(plan)

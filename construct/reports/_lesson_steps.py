@@ -210,7 +210,7 @@ def verdict_said(verdict: Verdict, units: str, *, told: bool = False) -> str:
     """Return a verdict as a sentence; told: its conditions have just been said."""
     if told and verdict.verdict == "proved":
         return say(f"lesson.verdict.{verdict.scope}_told")
-    conditions = words.listed(dict.fromkeys(verdict.conditions))
+    conditions = words.listed(words.told(one, units) for one in dict.fromkeys(verdict.conditions))
     finding = verdict.finding
     gap = "" if finding is None else words.gap(finding.exact, finding.figures, finding.value, finding.unit, units)
     match verdict.verdict:
@@ -220,10 +220,10 @@ def verdict_said(verdict: Verdict, units: str, *, told: bool = False) -> str:
         case "within":
             return say("lesson.verdict.within", gap=gap)
         case "undecided":
-            return say("lesson.verdict.undecided", reason=verdict.reason)
+            return say("lesson.verdict.undecided", reason=words.told(verdict.reason, units))
     if gap:
         return say("lesson.verdict.refuted", gap=gap)
-    return say("lesson.verdict.refuted_why", reason=verdict.reason) if verdict.reason else say("lesson.verdict.refuted_bare")
+    return say("lesson.verdict.refuted_why", reason=words.told(verdict.reason, units)) if verdict.reason else say("lesson.verdict.refuted_bare")
 
 
 # --- how far off --------------------------------------------------------------------------------

@@ -38,7 +38,7 @@ def files(study: Study, tuning: Tuning, view: View) -> dict[str, bytes]:
     shown = tuning.choices[:MOST_PANELS]
     if not shown:
         return {}
-    title = say("tune.picture.title", title=words.plain(study.plan.title) or "Layout")
+    title = say("tune.picture.title", title=words.plain(study.plan.title) or say("figure.untitled"))
     with drawing_rules():
         figure = _draw(study, tuning, view, title, shown)
         return rendered(figure, "tune", title, " ".join([title + ".", *(_in_words(study, one, view) for one in shown)]))

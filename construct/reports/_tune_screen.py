@@ -23,7 +23,7 @@ FULL_TURN = 360.0
 
 def screen(study: Study, tuning: Tuning, view: View) -> str:
     """Return what was found, as text."""
-    title = words.plain(study.plan.title) or "Layout"
+    title = words.plain(study.plan.title) or say("figure.untitled")
     head = [say("tune.head", title=title), *words.wrapped(words.blank(study.plan, view.units) + ".")]
     if study.way:
         head += words.wrapped(say("tune.way", way=study.way))

@@ -1,4 +1,4 @@
-"""Sentences that people read in reports, in one place, and how lengths are said in the user's units.
+"""How texts are set for people: paragraphs and lists, and lengths in the user's units.
 
 Nothing here knows a verdict or a chip: callers pass in names and numbers.
 """
@@ -11,39 +11,14 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from construct.language.syntax import Measure
-from construct.phrasebook import say
+from construct.phrasebook import ENGLISH, in_units, say, sentences
+from construct.phrasebook import MM_PER_INCH as MM_PER_INCH
 from construct.plan import Plan
 
 WIDTH = 96
 """Columns of text in the terminal."""
 
 FIXED = "\N{NO-BREAK SPACE}"
-
-MM_PER_INCH = Fraction(254, 10)
-
-SIGNS = {"proved": "holds", "within": "within", "refuted": "FAILS", "undecided": "undecided"}
-"""The word that stands before each claim; never a colour alone."""
-
-IDEAL = "A claim is about the ideal drawing: the method, not how steady the hand is."
-EVERY = "for every choice that the drawn one can be moved to with its “as long as” kept all the way"
-UNCERTIFIED = "no certificate shows the whole: that rests on the program's own reasoning"
-HERE = "for the numbers written in this recipe"
-
-CHIPS_NONE = "this recipe has no `carve` part"
-CHORDS = "an estimate: chords stand in for its curve"
-
-SEEN = ((("first", "second"), "along the line"), (("left", "right"), "seen from the first circle's centre"))
-"""What the order of two crossings is about, by the words for it."""
-
-CAUTIONS = (
-    "Work on a lap board or table, the other hand out of the knife's path, and stop when tired.",
-    "Sand little, with extraction or a snug mask; vacuum dust, do not blow it.",
-    "Rags wet with drying oil can heat up and catch fire by themselves: spread them flat to dry.",
-    "Product labels, local rules and a qualified person come before anything said here.",
-)
-
-JUDGEMENT = "judgement: no measured figures for hand tools on wood were found in print"
-
 
 def wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
     """Return a paragraph as lines of at most `WIDTH` columns; `first` and `rest` stand before them.
@@ -63,9 +38,25 @@ def listed(words: Iterable[str], last: str = "and") -> str:
     return " ".join([", ".join(words[:-1]), say(f"list.{last}"), words[-1]]) if len(words) > 1 else "".join(words)
 
 
-def counted(number: int, one: str, many: str = "") -> str:
-    """Return a count with its noun: "1 claim", "3 claims"."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
+def counted(number: int, noun: str) -> str:
+    """Return a count with its noun, one of those under [count] in the phrasebook: "1 claim", "3 claims"."""
+    return say(f"count.{noun}", count=number)
+
+
+def told(sentence: str, units: str) -> str:
+    """Return what a layer below the reports says, which may be a key: the sentence, its lengths in the user's units."""
+    return say(sentence) if sentence in sentences(ENGLISH) else str(in_units(sentence, units))
+
+
+def tool(name: str) -> str:
+    """Return a bench tool's name, which the phrasebook has under [tool]; one that it does not know stays."""
+    key = f"tool.{name}"
+    return say(key) if key in sentences(ENGLISH) else name
+
+
+def cautions() -> tuple[str, ...]:
+    """Return what to mind in a workshop, a sentence each."""
+    return tuple(say(f"caution.{one}") for one in ("posture", "dust", "rags", "labels"))
 
 
 def plain(text: str) -> str:
@@ -101,10 +92,20 @@ def inches(mm: Fraction) -> str:
     """Return an exact length in inches: "9 1/2 in" where a rule has it, else "about" and 4 figures."""
     inch = mm / MM_PER_INCH
     whole, part = divmod(abs(inch), 1)
-    if part.denominator > 64 or part.denominator & (part.denominator - 1):
-        return f"about {float(inch):.4g} in".replace("-", "−")
+    if not on_inch_rule(mm):
+        return about(f"{float(inch):.4g} in".replace("-", "−"))
     said = f"{whole} {part}" if whole and part else f"{part or whole}"
     return f"{'−' if inch < 0 else ''}{said} in"
+
+
+def on_inch_rule(mm: Fraction) -> bool:
+    """Tell whether a length is a whole number of 64ths of an inch."""
+    return (mm / MM_PER_INCH * 64).denominator == 1
+
+
+def about(amount: str) -> str:
+    """Return an amount said to be rounded: "about 1.414 mm"."""
+    return say("length.about", amount=amount)
 
 
 def length(mm: Fraction, units: str) -> str:
@@ -116,17 +117,17 @@ def blank(plan: Plan, units: str) -> str:
     """Return the blank in words: "Round plate, 241.3 mm (9 1/2 in) across, 15 mm thick, basswood"."""
     wood = plan.blank
     if wood.width is None or wood.height is None:
-        return "Paper, no edge and no grain"
+        return say("blank.paper")
     if wood.form == "round":
-        said = f"Round plate, {'any size, drawn ' if wood.free else ''}{_measure(wood.width, units)} across"
+        said = say("blank.any" if wood.free else "blank.round", width=_measure(wood.width, units))
         oval = plan.settings.oval
         if oval:
             # the size written is the one across the grain before the wood moved; along the grain it keeps it
-            said += f", oval: {length(abs(oval), units)} {'less' if oval > 0 else 'more'} across the grain than along it"
+            said += say("blank.less" if oval > 0 else "blank.more", length=length(abs(oval), units))
     else:
-        said = f"Board, {_measure(wood.width, units)} by {_measure(wood.height, units)}"
+        said = say("blank.board", width=_measure(wood.width, units), height=_measure(wood.height, units))
     if wood.thickness is not None:
-        said += f", {_measure(wood.thickness, units)} thick"
+        said += say("blank.thick", thickness=_measure(wood.thickness, units))
     return plain(f"{said}, {wood.wood}" if wood.wood else said)
 
 
@@ -149,12 +150,15 @@ def numbered(numbers: Sequence[int]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    said = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    said = [say("list.run", first=run[0], last=run[-1]) if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
     return listed(said)
 
 
-UNITS = {"mm": "mm", "mm2": "mm²", "deg": "deg", "1": ""}
+UNITS = {"mm": "mm", "mm2": "mm²", "in": "in", "in2": "in²", "deg": "deg", "1": ""}
 """How a finding's unit is written."""
+
+INCHES = {"mm": ("in", float(MM_PER_INCH)), "mm2": ("in2", float(MM_PER_INCH) ** 2)}
+"""What units become in inches, and by what they are divided."""
 
 
 def with_unit(text: str, unit: str) -> str:
@@ -164,26 +168,33 @@ def with_unit(text: str, unit: str) -> str:
 
 
 def gap(exact: str, figures: str, value: float, unit: str, units: str) -> str:
-    """Return a gap in words: "3/40 mm = 0.07500 mm", or "√2 mm, about 1.414 mm"; inches beside it where asked."""
+    """Return a gap in the user's units: "3/40 mm = 0.07500 mm", or "√2 mm, about 1.414 mm"; "√2/25.4 in, about 0.05568 in"."""
     figures = figures.replace("-", "−")
     exact, figures = (part.removesuffix(UNITS.get(unit, unit)).strip() if unit != "1" else part for part in (exact, figures))
+    if units == "in" and unit in INCHES:
+        exact, figures, unit = in_inches(exact, unit), f"{value / INCHES[unit][1]:.4g}".replace("-", "−"), INCHES[unit][0]
     short = with_unit(figures, unit)
-    if exact and exact != figures:
-        same = fraction_of(exact) is not None and fraction_of(exact) == fraction_of(figures)
-        short = f"{with_unit(exact, unit)}{' = ' if same else ', about '}{short}"
-    elif not exact:
-        short = f"about {short}"
-    if units == "in" and unit in ("mm", "mm2"):
-        scale = float(MM_PER_INCH) ** (2 if unit == "mm2" else 1)
-        short += f", about {value / scale:.4g} {'in²' if unit == 'mm2' else 'in'}".replace("-", "−")
-    return short
+    if not exact:
+        return about(short)
+    if exact == figures:
+        return short
+    same = fraction_of(exact) is not None and fraction_of(exact) == fraction_of(figures)
+    return f"{with_unit(exact, unit)}{' = ' + short if same else ', ' + about(short)}"
+
+
+def in_inches(exact: str, unit: str) -> str:
+    """Return the closed form in inches of what has one in mm, or in square inches: divided out where it is a fraction."""
+    if not exact:
+        return ""
+    fraction = fraction_of(exact)
+    if fraction is not None:
+        return str(fraction / (MM_PER_INCH if unit == "mm" else MM_PER_INCH**2)).replace("-", "−")
+    sums = any(sign in exact for sign in " +−-/·")
+    return f"{f'({exact})' if sums else exact}/25.4{'²' if unit == 'mm2' else ''}"
 
 
 def area(exact: str, value: float, units: str) -> str:
     """Return an area in the user's units, its closed form before it where there is one."""
-    figures = f"{value:.4g}" if value < 1e4 else f"{value:.0f}"
-    said = f"about {figures} mm²"
-    if exact:
-        same = fraction_of(exact) is not None and fraction_of(exact) == fraction_of(figures)
-        said = f"{with_unit(exact, 'mm2')}{f' = {figures} mm²' if same else f', {said}'}"
-    return f"{said}, about {value / float(MM_PER_INCH) ** 2:.4g} in²" if units == "in" else said
+    if units == "in":
+        return gap(exact, "", value, "mm2", units)
+    return gap(exact, f"{value:.4g}" if value < 1e4 else f"{value:.0f}", value, "mm2", units)

@@ -111,9 +111,14 @@ def written(file: Path, study: Study, bench: Bench, view: View, *, paper: str = 
     return page(study, bench, view, paper=paper, large=large)
 
 
+def pages(content: bytes) -> int | None:
+    """Return how many pages a card has, None where it is text."""
+    return len(_PAGE.findall(content)) if content.startswith(b"%PDF") else None
+
+
 def told(file: Path, content: bytes) -> str:
     """Return what was written."""
-    if not content.startswith(b"%PDF"):
+    count = pages(content)
+    if count is None:
         return f"{words.plain(str(file))}\n"
-    count = len(_PAGE.findall(content))
     return "\n".join(words.wrapped(say("card.written", file=words.plain(str(file)), pages=say("card.pages", count=count)))) + "\n"

@@ -42,7 +42,7 @@ def files(study: Study, view: View) -> dict[str, bytes]:
     """Return `chips.svg` and `chips.png`; nothing for a study whose chips were not measured."""
     if study.survey is None or not study.survey.chips:
         return {}
-    title = say("chips.title", title=words.plain(study.plan.title) or "Layout")
+    title = say("chips.title", title=words.plain(study.plan.title) or say("figure.untitled"))
     with drawing_rules():
         sheet = ChipSheet(study, view.units)
         return rendered(sheet.figure, "chips", title, sheet.in_words())
@@ -73,7 +73,7 @@ class ChipSheet(Sheet):
 
     def title(self) -> str:
         """What stands above the drawing."""
-        return say("chips.title", title=words.plain(self.study.plan.title) or "Layout")
+        return say("chips.title", title=words.plain(self.study.plan.title) or say("figure.untitled"))
 
     def in_words(self) -> str:
         """Return the picture in words, for those who do not see it."""
@@ -151,7 +151,7 @@ class ChipSheet(Sheet):
             rows.append(("circle", say("chips.legend.circle")))
         rows.append(("cut", say("chips.legend.cut")))
         if any(stroke.kind == "groove" for stroke in self.shapes.strokes):
-            rows.append(("groove", PENS["groove"].says))
+            rows.append(("groove", say("figure.line.groove")))
         return rows
 
     def _sample(self, kind: str, x: float, y: float) -> None:

@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon
 
+from construct.phrasebook import say
 from construct.reports import View
-from construct.reports import _error_words as say
+from construct.reports import _error_words as hand
 from construct.reports import _words as words
 from construct.reports._budget_chart import basis, chart, chart_words
 from construct.reports._error_places import (
@@ -64,19 +65,24 @@ def files(study: Study, view: View) -> dict[str, bytes]:
     errors = study.errors
     if errors is None:
         return {}
-    title = words.plain(study.plan.title) or "Layout"
+    title = words.plain(study.plan.title) or say("figure.untitled")
     made: dict[str, bytes] = {}
     with drawing_rules():
         if shown_marks(study):
             ellipses = EllipseSheet(study, view.units)
-            made |= rendered(ellipses.figure, "ellipses", f"{title}: where the marks will lie", ellipses.in_words())
+            made |= rendered(ellipses.figure, "ellipses", _headed(title, "ellipses"), ellipses.in_words())
         if any(half_widths(study, edge) for edge in errors.edges):
             cuts = BandSheet(study, view.units)
-            made |= rendered(cuts.figure, "bands", f"{title}: how far off the cuts will be", cuts.in_words())
+            made |= rendered(cuts.figure, "bands", _headed(title, "bands"), cuts.in_words())
         drawn = chart(study, view.units)
         if drawn is not None:
-            made |= rendered(drawn, "budget", f"{title}: which step deserves the care", chart_words(errors, view.units))
+            made |= rendered(drawn, "budget", _headed(title, "budget"), chart_words(errors, view.units))
     return made
+
+
+def _headed(title: str, about: str) -> str:
+    """Return a picture's title: the layout's, and what the picture shows of it."""
+    return say(f"figure.about.{about}", title=title)
 
 
 class ErrorSheet(Sheet):
@@ -87,7 +93,7 @@ class ErrorSheet(Sheet):
 
     def title(self) -> str:
         """What the picture is about, and the layout's title."""
-        return f"{words.plain(self.study.plan.title) or 'Layout'}: {self.about}"
+        return _headed(words.plain(self.study.plan.title) or say("figure.untitled"), self.about)
 
     def subtitle(self) -> str:
         """Empty: the lines are written once the factor is known."""
@@ -95,8 +101,7 @@ class ErrorSheet(Sheet):
 
     def _note(self, text: str) -> None:
         """Write what the picture shows, and what its figures rest on, under the title."""
-        way = f"by the way {self.study.way}; " if self.study.way else ""
-        for number, line in enumerate((text, f"{way}{basis(self.errors)}")):
+        for number, line in enumerate((text, basis(self.errors, self.study.way))):
             self._text(MARGIN, self.under_title - 11 * number, line, 8.5)
         self.taken.append((MARGIN, self.under_title - 14, SHEET_WIDTH - MARGIN, self.under_title + 10))
 
@@ -142,17 +147,17 @@ class ErrorSheet(Sheet):
 class EllipseSheet(ErrorSheet):
     """Where the marks will lie: their 95 % ellipses."""
 
-    about = "where the marks will lie"
+    about = "ellipses"
 
     def __init__(self, study: Study, units: str) -> None:
         self.marks = shown_marks(study)
-        self.most = max(say.mark_reach(mark) for mark in self.marks)
+        self.most = max(hand.mark_reach(mark) for mark in self.marks)
         super().__init__(study, units)
 
     def _strokes(self) -> None:
         super()._strokes()
         self.times = times = factor(self.most, ELLIPSE_PART * (self.shapes.frame[2] - self.shapes.frame[0]))
-        self._note(f"19 times in 20 a mark lies inside its ellipse, which is drawn {times} times as large")
+        self._note(say("figure.ellipses.note", times=times))
 
     def _names(self) -> None:
         strong: list[Place] = []
@@ -169,13 +174,13 @@ class EllipseSheet(ErrorSheet):
     def _row(self, one: Spread, run: Sequence[Place]) -> tuple[Wish, Look]:
         look: Look = (7.5, INK, "normal")
         name = words.plain(one.name)
-        text = f"{name if len(name) < 16 else name[:15] + '…'}  {say.amount(one.reach_mm, self.units)}"
+        text = f"{name if len(name) < 16 else name[:15] + '…'}  {hand.amount(one.reach_mm, self.units)}"
         width, height, _ = self._measure(text, look[0], look[2])
         return Wish(text, width, height, tuple(run[::6]), (3.0, 6.0, 10.0, 15.0, 22.0, 30.0), leads=False, clear=1.0), look
 
     def _legend(self) -> list[tuple[str, str]]:
-        wood = [("edge", "edge of the wood")] if any(stroke.kind == "edge" for stroke in self.shapes.strokes) else []
-        return [*wood, ("pale", "the layout"), ("spread", "95 % ellipse; figure: its longer half")]
+        wood = [("edge", say("figure.line.edge"))] if any(stroke.kind == "edge" for stroke in self.shapes.strokes) else []
+        return [*wood, ("pale", say("figure.layout")), ("spread", say("figure.ellipses.legend"))]
 
     def _sample(self, kind: str, x: float, y: float) -> None:
         if kind == "spread":
@@ -186,14 +191,14 @@ class EllipseSheet(ErrorSheet):
 
     def in_words(self) -> str:
         """Return the picture in words."""
-        each = ", ".join(f"{words.plain(mark.name)} {say.amount(say.mark_reach(mark), self.units)}" for mark in self.marks)
-        return f"95 % ellipses at the marks, drawn {self.times} times as large; longer halves: {each}."
+        each = ", ".join(f"{words.plain(mark.name)} {hand.amount(hand.mark_reach(mark), self.units)}" for mark in self.marks)
+        return say("figure.ellipses.words", times=self.times, each=each)
 
 
 class BandSheet(ErrorSheet):
     """How far off the cuts will be: bands along them."""
 
-    about = "how far off the cuts will be"
+    about = "bands"
 
     def __init__(self, study: Study, units: str) -> None:
         assert study.errors is not None
@@ -204,7 +209,7 @@ class BandSheet(ErrorSheet):
     def _strokes(self) -> None:
         super()._strokes()
         self.times = factor(self.most, BAND_PART * (self.shapes.frame[2] - self.shapes.frame[0]))
-        self._note(f"19 times in 20 a cut lies inside its band, knife's entry included, which is drawn {self.times} times as wide")
+        self._note(say("figure.bands.note", times=self.times))
 
     def _names(self) -> None:
         strong: list[Place] = []
@@ -229,7 +234,7 @@ class BandSheet(ErrorSheet):
             some = [max(widths) for edge in self.errors.edges if chip.number in edge.chips and (widths := half_widths(self.study, edge))]
             if some:
                 look: Look = (7.0, INK, "normal")
-                text = f"±{say.two_figures(say._in(max(some), self.units))}"
+                text = f"±{hand.two_figures(hand._in(max(some), self.units))}"
                 width, height, _ = self._measure(text, look[0], look[2])
                 outline = self._run(region[0])
                 rows.append((Wish(text, width, height, tuple(outline[:: max(1, len(outline) // 16)]),
@@ -238,10 +243,10 @@ class BandSheet(ErrorSheet):
 
     def _legend(self) -> list[tuple[str, str]]:
         seen = {number for one in self.bands for number, _ in one.parts}
-        rows = [(f"tone {number}", said) for number, (_, said) in enumerate(say.BANDS) if number in seen]
-        kinds = [("cut", "where the cut should be")] if any(not one.groove for one in self.bands) else []
-        kinds += [("groove", "where the groove should be")] if any(one.groove for one in self.bands) else []
-        figures = [("figure", f"a chip's largest ±, in {'inches' if self.units == 'in' else 'mm'}")]
+        rows = [(f"tone {number}", say(f"hand.band.{number}")) for number in range(len(hand.BANDS)) if number in seen]
+        kinds = [("cut", say("figure.bands.cut"))] if any(not one.groove for one in self.bands) else []
+        kinds += [("groove", say("figure.bands.groove"))] if any(one.groove for one in self.bands) else []
+        figures = [("figure", say(f"figure.bands.figure.{self.units}"))]
         return [*rows, *kinds, *figures]
 
     def _sample(self, kind: str, x: float, y: float) -> None:
@@ -257,6 +262,6 @@ class BandSheet(ErrorSheet):
     def in_words(self) -> str:
         """Return the picture in words."""
         least = min(band.most_mm for band in self.bands)
-        edges = words.counted(len(self.bands), "cut edge or groove", "cut edges and grooves")
-        reach = f"from {say.amount(least, self.units)} to {say.amount(self.most, self.units)} to each side"
-        return f"Bands along {edges}, drawn {self.times} times as wide; {reach}: {say.band(self.most)} at worst."
+        low, high = hand.amount(least, self.units), hand.amount(self.most, self.units)
+        edges = words.counted(len(self.bands), "edge")
+        return say("figure.bands.words", edges=edges, times=self.times, low=low, high=high, band=hand.band(self.most))

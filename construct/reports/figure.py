@@ -29,6 +29,7 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 
+from construct.phrasebook import say
 from construct.reports import View
 from construct.reports import _words as words
 from construct.reports._labels import Place, Put, Wish, place
@@ -62,7 +63,7 @@ LONG_DASH_DOT: Dashes = (0, (14, 3, 1.5, 3))
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """How a kind of line is drawn. rank: what lies on top."""
+    """How a kind of line is drawn. rank: what lies on top.  says: its key under [figure.line]."""
 
     colour: str
     width: float
@@ -72,11 +73,11 @@ class Pen:
 
 
 PENS = {
-    "edge": Pen(INK, WIDEST, "solid", 4, "edge of the wood"),
+    "edge": Pen(INK, WIDEST, "solid", 4, "edge"),
     "line": Pen(BLUE, NARROW, "solid", 2, "construction"),
     "circle": Pen(BLUE, NARROW, "solid", 2, "construction"),
     "arc": Pen(BLUE, NARROW, "solid", 2, "construction"),
-    "finder": Pen(DARK_BLUE, NARROW, LONG_DASH_DOT, 2, "line by centre finder"),
+    "finder": Pen(DARK_BLUE, NARROW, LONG_DASH_DOT, 2, "finder"),
     "curve": Pen(DARK_BLUE, 0.35 * MM, "solid", 2, "curve"),
     "cut": Pen(VERMILION, WIDE, "solid", 5, "cut"),
     "groove": Pen(GREEN, WIDE, (0, (3.5, 1.6)), 5, "groove"),
@@ -97,7 +98,7 @@ def files(study: Study, view: View) -> dict[str, bytes]:
 def figures(study: Study, *, units: str = "mm") -> dict[str, bytes]:
     """Return the picture of a study: contents by file name."""
     with drawing_rules():
-        return rendered(drawing(study, units=units), "picture", words.plain(study.plan.title) or "Layout", description(study, units))
+        return rendered(drawing(study, units=units), "picture", words.plain(study.plan.title) or say("figure.untitled"), description(study, units))
 
 
 @contextmanager
@@ -124,9 +125,10 @@ def description(study: Study, units: str = "mm") -> str:
     plan, carving = study.plan, study.carving
     marks = sum(thing.kind == "mark" for thing in plan.things)
     drawn = sum(thing.kind in ("line", "circle", "curve") for thing in plan.things)
+    blank = words.blank(plan, units)
     parts = [
-        f"{words.blank(plan, units)}{'' if plan.blank.form == 'paper' else ', the grain running up the page'}.",
-        f"{words.counted(drawn, 'drawn line or circle', 'drawn lines and circles')}, {words.counted(marks, 'mark')}.",
+        f"{blank}." if plan.blank.form == "paper" else say("figure.words", blank=blank),
+        f"{words.counted(drawn, 'drawn')}, {words.counted(marks, 'mark')}.",
     ]
     if carving is not None:
         parts.append(f"{words.counted(len(carving.chips), 'chip')}, {words.counted(len(carving.grooves), 'groove')}.")
@@ -205,11 +207,11 @@ class Sheet:
 
     def title(self) -> str:
         """What stands above the drawing."""
-        return words.plain(self.study.plan.title) or "Layout"
+        return words.plain(self.study.plan.title) or say("figure.untitled")
 
     def subtitle(self) -> str:
         """What stands in the line under the title."""
-        way = f"  ·  by the way {self.study.way}" if self.study.way else ""
+        way = f"  ·  {say('figure.way', way=self.study.way)}" if self.study.way else ""
         return f"{words.blank(self.study.plan, self.units)}{way}"
 
     def _wood(self) -> None:
@@ -238,7 +240,7 @@ class Sheet:
         for tip in (top, top - 58):
             self._arrow(x, top - 29, tip)
         self.taken.append((x - 12, top - 60, x + 6, top + 2))
-        self.axes.text(x - 8, top - 29, "grain", fontsize=7.5, ha="center", va="center", rotation=90, zorder=10)
+        self.axes.text(x - 8, top - 29, say("figure.grain"), fontsize=7.5, ha="center", va="center", rotation=90, zorder=10)
 
     def _arrow(self, x: float, foot: float, tip: float) -> None:
         back = tip - math.copysign(5, tip - foot)
@@ -327,11 +329,11 @@ class Sheet:
     def _legend(self) -> list[tuple[str, str]]:
         """Return (kind of sample, words) for what the picture holds."""
         kinds = {stroke.kind for stroke in self.shapes.strokes}
-        rows = [(kind, pen.says) for kind, pen in PENS.items() if kind in kinds]
+        rows = [(kind, say(f"figure.line.{pen.says}")) for kind, pen in PENS.items() if kind in kinds]
         rows = list({says: (kind, says) for kind, says in reversed(rows)}.values())[::-1]
         if self.shapes.regions:
-            rows.append(("chip", "chip, with its number or name"))
-        rows.append(("mark", "mark, with its name"))
+            rows.append(("chip", say("figure.chip")))
+        rows.append(("mark", say("figure.mark")))
         return rows
 
     def _foot(self, below: float) -> None:
@@ -344,7 +346,7 @@ class Sheet:
         for text, length in self.bars:
             x += self._bar(x, 16, length, text) + 26
         if self.said_left_out:
-            note = f"{words.counted(self.said_left_out, 'name')} left out for room"
+            note = say("figure.left_out", names=words.counted(self.said_left_out, "name"))
             free = SHEET_WIDTH - MARGIN - self._measure(note, 7.5, "normal")[0]
             self._text(SHEET_WIDTH - MARGIN, 13.4 if x < free else 29.0, note, 7.5, align="right")
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
 from construct.phrasebook import say
+from construct.proofs.scope import ELSEWHERE
 from construct.reports import View, _chip_errors, _chip_short
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
@@ -20,7 +21,10 @@ from construct.study import OtherWay, Study
 NAME = "summary"
 NOTE = "the report as text"
 MOST_CHOICES = 8
-INDENT = " " * 11
+SEEN = {"line": ("first", "second"), "centre": ("left", "right")}
+"""What the order of two crossings is about, and the words for it."""
+
+INDENT = " " * 12
 
 
 def files(study: Study, view: View) -> dict[str, bytes]:
@@ -42,7 +46,7 @@ def report(study: Study, view: View) -> str:
         _orders(study),
         _bench(study),
         _chip_short.lines(study, view),
-        ["Cautions:", *(line for caution in words.CAUTIONS for line in words.wrapped(caution, "  - ", "    "))],
+        [say("summary.cautions"), *(line for caution in words.cautions() for line in words.wrapped(caution, "  - ", "    "))],
         _next(study, view, report_done=True),
     ]
     return _joined(blocks)
@@ -65,7 +69,7 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
         screen.movement(found, view),
         _minded(study),
         _chip_errors.short(study, view),
-        screen.sureness(study),
+        screen.sureness(study, view),
         _next_of_errors(view, whole=whole) if found.inputs else [],
     ]
     if whole:
@@ -78,8 +82,9 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
 def answer(verdicts: Sequence[Verdict]) -> str:
     """Return whether the method is right, in a sentence."""
     if not verdicts:
-        return "Nothing is claimed, so nothing was proved."
-    return f"{'Yes' if all(verdict.holds for verdict in verdicts) else 'Not all'}: {tally(verdicts)[0].lower()}{tally(verdicts)[1:]}"
+        return say("summary.answer.none")
+    said = tally(verdicts)
+    return say("summary.answer.yes" if all(verdict.holds for verdict in verdicts) else "summary.answer.no", tally=said[0].lower() + said[1:])
 
 
 def right(study: Study) -> str:
@@ -92,19 +97,26 @@ def _in_short(study: Study, view: View) -> list[str]:
         return []
     lines = screen.short(study, view, right(study))
     found = study.errors
-    lost = f", {found.lost} LOST" if found.lost else ""
-    beside = f", {found.trials} trials (seed {found.seed}{lost}) beside" if found.trials else ""
-    more = f"`construct errors {view.recipe or 'RECIPE'}` has every figure{beside}."
-    return [*lines, *screen.warned(study.errors), *words.wrapped(more, "  ", "  ")]
+    lost = say("summary.short.lost", count=found.lost) if found.lost else ""
+    beside = say("summary.short.beside", trials=found.trials, seed=found.seed, lost=lost) if found.trials else ""
+    more = say("summary.short.more", recipe=_recipe(view), beside=beside)
+    return [*lines, *screen.warned(study.errors, view.units), *words.wrapped(more, "  ", "  ")]
 
 
 def _next_of_errors(view: View, *, whole: bool) -> list[str]:
-    recipe = view.recipe or "RECIPE"
-    said = ["all budgets follow" if whole else f"`construct errors {recipe} --all` lists every budget"]
-    pictures = f"look at `{view.folder}/ellipses.svg` and `{view.folder}/budget.svg`; `{view.folder}/errors.txt` holds every table"
-    said.append(pictures if view.folder else f"`construct errors {recipe} -o FOLDER` draws it")
-    said.append(f"`construct errors {recipe} --bench careful` shows what care is worth")
-    return words.wrapped(f"Next: {'; '.join(said)}.", rest="  ")
+    recipe = _recipe(view)
+    said = [say("next.budgets_follow") if whole else say("next.budgets", recipe=recipe)]
+    said.append(say("next.error_pictures", folder=view.folder) if view.folder else say("next.error_folder", recipe=recipe))
+    said.append(say("next.careful", recipe=recipe))
+    return _as_next(said)
+
+
+def _recipe(view: View) -> str:
+    return view.recipe or say("next.recipe")
+
+
+def _as_next(said: Sequence[str]) -> list[str]:
+    return words.wrapped(say("next.head", said="; ".join(said)), rest="  ")
 
 
 def _joined(blocks: Iterable[Sequence[str]]) -> str:
@@ -113,12 +125,12 @@ def _joined(blocks: Iterable[Sequence[str]]) -> str:
 
 def _head(study: Study, view: View) -> list[str]:
     plan = study.plan
-    lines = words.wrapped(words.plain(plan.title) or "A layout without a title")
+    lines = words.wrapped(words.plain(plan.title) or say("summary.untitled"))
     level = plan.settings.level if study.errors is None else study.errors.level
     ruler = words.graduation(plan.settings.graduation)
-    lines += words.wrapped(f"{words.blank(plan, view.units)}. Bench: {level}, ruler graduated {ruler}.")
+    lines += words.wrapped(say("summary.bench", blank=words.blank(plan, view.units), level=level, ruler=ruler))
     if study.way is not None:
-        lines.append(f"Done by the way `{study.way}`; ways in this recipe: {', '.join(plan.ways)}.")
+        lines.append(say("summary.way", way=study.way, ways=", ".join(plan.ways)))
     return lines
 
 
@@ -127,12 +139,12 @@ def _head(study: Study, view: View) -> list[str]:
 
 def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
     if not verdicts:
-        return words.wrapped("This recipe claims nothing: add a line such as `claim C is the centre of the plate`.")
+        return words.wrapped(say("summary.no_claims"))
     lines = [tally(verdicts)]
     told: dict[tuple[str, ...], int] = {}
     for verdict in verdicts:
-        where = f"line {verdict.line}: " if verdict.line else ""
-        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<9}", INDENT)
+        said = say("summary.claim", line=verdict.line, claim=verdict.text) if verdict.line else verdict.text
+        lines += words.wrapped(words.plain(said), f"  {say(f'summary.sign.{verdict.verdict}'):<10}", INDENT)
         lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
     return lines
 
@@ -149,12 +161,12 @@ def tally(verdicts: Sequence[Verdict]) -> str:
     fails = sum(verdict.verdict == "refuted" for verdict in verdicts)
     open_ones = sum(verdict.verdict == "undecided" for verdict in verdicts)
     if not fails and not open_ones:
-        return {1: "The claim holds.", 2: "Both claims hold."}.get(count, f"All {count} claims hold.")
+        return say({1: "summary.tally.one", 2: "summary.tally.both"}.get(count, "summary.tally.all"), count=count)
     said = []
     if fails:
-        said.append(f"{fails} of {words.counted(count, 'claim')} {'FAILS' if fails == 1 else 'FAIL'}")
+        said.append(say("summary.tally.fail", count=fails, claims=words.counted(count, "claim")))
     if open_ones:
-        said.append(f"{open_ones} of {words.counted(count, 'claim')} {'is' if open_ones == 1 else 'are'} undecided")
+        said.append(say("summary.tally.undecided", count=open_ones, claims=words.counted(count, "claim")))
     return f"{'; '.join(said)}."
 
 
@@ -162,21 +174,34 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
     """Return what is to be said under a claim; conditions once, after that by the line that `told` them."""
     said = []
     finding = verdict.finding
-    if verdict.verdict == "refuted":
-        said.append(f"fails by {found(finding, view)}" if finding is not None else "fails")
+    if verdict.verdict == "refuted" and verdict.reason == ELSEWHERE:
+        said.append(say("elsewhere.only_drawn", why=words.told(verdict.reason, view.units), off=elsewhere(verdict, view)))
+    elif verdict.verdict == "refuted":
+        said.append(say("summary.fails_by", gap=found(finding, view)) if finding is not None else say("summary.fails"))
     elif verdict.verdict == "within" and finding is not None:
-        said.append(f"off by {found(finding, view)}, which the claim allows")
+        said.append(say("summary.within", gap=found(finding, view)))
     elif verdict.verdict == "undecided":
-        said.append(f"undecided: {verdict.reason or 'a limit was met'}; this is neither a yes nor a no")
+        reason = words.told(verdict.reason, view.units) if verdict.reason else say("summary.limit")
+        said.append(say("summary.undecided", reason=reason))
+    elif verdict.verdict == "proved" and verdict.reason:
+        said.append(say("elsewhere.unsettled", why=words.told(verdict.reason, view.units)))
     if verdict.conditions:
         conditions = tuple(dict.fromkeys(verdict.conditions))
         first = told.get(conditions)
         if first is None:
             told[conditions] = verdict.line
-            said.append(f"as long as {words.listed(conditions)}")
+            said.append(say("summary.as_long_as", conditions=words.listed(words.told(one, view.units) for one in conditions)))
         else:
-            said.append("as long as above" if first == verdict.line else f"as long as in line {first}")
+            said.append(say("summary.as_above") if first == verdict.line else say("summary.as_in_line", line=first))
     return said
+
+
+def elsewhere(verdict: Verdict, view: View) -> str:
+    """Return with which other choice a claim fails, and by how much: "With r 44 mm it fails by −4 mm."."""
+    choices = words.listed(say("elsewhere.choice", name=words.plain(name), value=value) for name, value in verdict.choices)
+    if verdict.finding is None:
+        return say("elsewhere.fails", choices=choices)
+    return say("elsewhere.off", choices=choices, gap=found(verdict.finding, view))
 
 
 def found(finding: Finding, view: View) -> str:
@@ -189,18 +214,19 @@ def _meaning(study: Study, view: View) -> list[str]:
     if not study.verdicts:
         return []
     scopes = {verdict.scope for verdict in study.verdicts}
-    said = {frozenset(["every"]): words.EVERY, frozenset(["here"]): words.HERE}.get(frozenset(scopes), "")
-    if not said:
+    if len(scopes) == 1:
+        said = say("summary.meaning.every" if scopes == {"every"} else "summary.meaning.here")
+    else:
         every = list(dict.fromkeys(str(verdict.line) for verdict in study.verdicts if verdict.scope == "every"))
-        said = f"{words.HERE}; in {'line' if len(every) == 1 else 'lines'} {words.listed(every)} {words.EVERY}"
+        said = say("summary.meaning.mixed", here=say("summary.meaning.here"), count=len(every), lines=words.listed(every), every=say("summary.meaning.every"))
     choices = needs.choices(study.plan, view.units)
     if choices and scopes != {"every"}:
         shown = ", ".join(f"{words.plain(name)}: {value}" for name, value in choices[:MOST_CHOICES])
-        more = f", and {len(choices) - MOST_CHOICES} more" if len(choices) > MOST_CHOICES else ""
-        said += f"; free choices as drawn: {shown}{more}"
+        more = say("summary.meaning.more", count=len(choices) - MOST_CHOICES) if len(choices) > MOST_CHOICES else ""
+        said += say("summary.meaning.choices", shown=f"{shown}{more}")
     bare = list(dict.fromkeys(str(proof.verdict.line) for proof in study.proofs if proof.missing and proof.verdict.holds))
-    rest = f" In {'line' if len(bare) == 1 else 'lines'} {words.listed(bare)} {words.UNCERTIFIED}." if bare else ""
-    return words.wrapped(f'"Holds" means proved exactly, {said}.{rest} {words.IDEAL}')
+    rest = f" {say('summary.meaning.uncertified', count=len(bare), lines=words.listed(bare))}" if bare else ""
+    return words.wrapped(f"{say('summary.meaning.holds', what=said)}{rest} {say('summary.meaning.ideal')}")
 
 
 def _beyond(study: Study) -> list[str]:
@@ -230,19 +256,20 @@ def _other_ways(study: Study, view: View) -> list[str]:
 
 
 def _other_way(other: OtherWay, view: View) -> str:
-    head = f"By the way `{other.way}`:"
     if other.mistakes:
-        first = show(other.mistakes[0]).splitlines()[0]
-        return f"{head} can not be done: {first}"
+        return say("summary.other.mistake", way=other.way, said=show(other.mistakes[0]).splitlines()[0])
+    if not other.verdicts:
+        return say("summary.other.none", way=other.way)
+    tallied = tally(other.verdicts)
     bad = [verdict for verdict in other.verdicts if not verdict.holds]
     if not bad:
-        return f"{head} {tally(other.verdicts)[0].lower()}{tally(other.verdicts)[1:]}" if other.verdicts else f"{head} nothing is claimed."
+        return say("summary.other.good", way=other.way, tally=tallied[0].lower() + tallied[1:])
     each = []
     for verdict in bad[:3]:
-        by = f", by {found(verdict.finding, view)}" if verdict.verdict == "refuted" and verdict.finding is not None else ""
-        each.append(f"{words.plain(verdict.text)}{by}{' (undecided)' if verdict.verdict == 'undecided' else ''}")
-    more = f"; and {len(bad) - 3} more" if len(bad) > 3 else ""
-    return f"{head} {tally(other.verdicts)[:-1]}: {'; '.join(each)}{more}."
+        by = say("summary.other.by", gap=found(verdict.finding, view)) if verdict.verdict == "refuted" and verdict.finding is not None else ""
+        each.append(f"{words.plain(verdict.text)}{by}{say('summary.other.open') if verdict.verdict == 'undecided' else ''}")
+    more = say("summary.other.more", count=len(bad) - 3) if len(bad) > 3 else ""
+    return say("summary.other.bad", way=other.way, tally=tallied[:-1], claims=f"{'; '.join(each)}{more}")
 
 
 # --- the rest -----------------------------------------------------------------------------------
@@ -253,45 +280,44 @@ def _orders(study: Study) -> list[str]:
     things = study.plan.things
     plain = [(things[index].name, word) for index, word in study.settled.notes if words.is_plain(things[index].name)]
     said = []
-    for kinds, seen in words.SEEN:
-        parts = [f"{name} {word}" for name, word in plain if word in kinds]
+    for seen, kinds in SEEN.items():
+        parts = [f"{name} {say(f'summary.order.{word}')}" for name, word in plain if word in kinds]
         if parts:
-            said.append(f"{seen}, {', '.join(parts)}")
+            said.append(f"{say(f'summary.seen.{seen}')}, {', '.join(parts)}")
     more = len(study.settled.notes) - len(plain)
     if said and more:
-        said.append(f"{more} more, made in rounds or methods, are in the record")
-    return words.wrapped(f"Of two crossings: {'; '.join(said)}.", rest="  ") if said else []
+        said.append(say("summary.more_crossings", count=more))
+    return words.wrapped(say("summary.crossings", said="; ".join(said)), rest="  ") if said else []
 
 
 def _bench(study: Study) -> list[str]:
     tools = needs.tools_needed(study.plan)
     lines = []
     if tools:
-        eye = "; some of it by eye" if needs.by_eye(study.plan) else ""
-        lines += words.wrapped(f"Tools: {words.listed((*tools, 'pencil'))}{eye}.", rest="  ")
+        eye = say("summary.by_eye") if needs.by_eye(study.plan) else ""
+        lines += words.wrapped(say("summary.tools", tools=words.listed(words.tool(one) for one in (*tools, needs.PENCIL)), eye=eye), rest="  ")
     count, names = needs.left_set(study.plan)
     if count == 1:
-        lines.append("Compasses: one is enough, set anew as the steps ask.")
+        lines.append(say("summary.compass"))
     elif count > 1:
-        kept = f" (among them {words.listed(names)})" if names else ""
-        said = f"Compasses: {count} settings must be kept at once{kept}: have {count} compasses, or note the settings."
-        lines += words.wrapped(said, rest="  ")
+        kept = say("summary.kept", names=words.listed(names)) if names else ""
+        lines += words.wrapped(say("summary.compasses", count=count, kept=kept), rest="  ")
     return lines
 
 
 def _next(study: Study, view: View, *, report_done: bool) -> list[str]:
-    recipe = view.recipe or "RECIPE"
+    recipe = _recipe(view)
     said = []
     better = [other.way for other in study.others if other.verdicts and all(verdict.holds for verdict in other.verdicts)]
     if not study.holds and better:
-        said.append(f"by the way `{better[0]}` every claim holds: `construct prove {recipe} --way {better[0]}`")
+        said.append(say("next.other_way", way=better[0], recipe=recipe))
     elif not study.holds:
-        said.append("look at the lines above the first claim that fails, or allow a gap with `within …`")
+        said.append(say("next.look_above"))
     if not report_done:
-        said.append(f"`construct report {recipe}` says more")
+        said.append(say("next.report", recipe=recipe))
     elif view.folder:
         pictures = ["picture.svg", *(["ellipses.svg", "budget.svg"] if study.errors is not None else [])]
-        said.append(f"look at {words.listed(f'`{view.folder}/{name}`' for name in pictures)}")
+        said.append(say("next.look_at", files=words.listed(f"`{view.folder}/{name}`" for name in pictures)))
     else:
-        said.append(f"`construct report {recipe} -o FOLDER` writes pictures and a record")
-    return words.wrapped(f"Next: {'; '.join(said)}.", rest="  ")
+        said.append(say("next.report_folder", recipe=recipe))
+    return _as_next(said)

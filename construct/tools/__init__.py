@@ -30,6 +30,7 @@ from types import ModuleType
 from construct.geometry import Edge, Point, direction
 from construct.language.syntax import Phrase
 from construct.number_systems import Number, NumberSystem, Source
+from construct.phrasebook import Length
 from construct.registry import plugins
 
 
@@ -45,8 +46,8 @@ class Limit:
 
 
 def limit(wording: str, /, **values: object) -> Limit:
-    """Return a limit by its wording; an exact length is told as a decimal, for it is only shown."""
-    return Limit(wording, {name: float(value) if isinstance(value, Fraction) else value for name, value in values.items()})
+    """Return a limit by its wording; an exact number in it is a length, told in the reader's unit."""
+    return Limit(wording, {name: Length(value) if isinstance(value, Fraction) else value for name, value in values.items()})
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,7 +69,7 @@ CASES = [
     ("P115", 7, 3, TWO + "  c : circle about A, 9 mm by ruler\n  d : circle about B, touching c\n  P : mark where c meets d\n"),
     ("P116", 7, 3, ARCS + "  P : mark where a touches b\n"),
     ("P117", 5, 3, TWO + "  claim A, B are in line\n"),
-    ("P118", 7, 3, ARCS + "  claim A is halfway between A and B within 1 deg\n"),
+    ("P118", 7, 38, ARCS + "  claim A is halfway between A and B within 1 deg\n"),
     ("P120", 5, 7, TWO + "  M : quartering of A and B\n"),
     (
         "P121",
@@ -240,7 +240,7 @@ def test_every_mistake_of_plan_and_replay_is_reached() -> None:
     """Each code in the two stages has a recipe above that reaches it, but for those that a reader can not write."""
     folder = Path(construct.__file__).parent
     files = [*(folder / "plan").glob("*.py"), *(folder / "replay").glob("*.py"), folder / "tools" / "_settings.py"]
-    known = {code for path in files for code in re.findall(r'"([PR]\d{3})"', path.read_text(encoding="utf-8"))}
+    known = {code for path in files for code in re.findall(r'"([PR]\d{3})[".]', path.read_text(encoding="utf-8"))}
     reached = {case[0] for case in CASES} | {"P130", "P132", "R209"}
     assert OUT_OF_REACH == known - reached
 
@@ -252,4 +252,5 @@ OUT_OF_REACH = {
     "P133",  # these three the reader says first
     "P136",
     "P138",
+    "P148",  # a warning: the recipe stands
 }

@@ -111,7 +111,7 @@ def test_rounding_is_said() -> None:
     assert "c : circle about C, 1/4 in by ruler = set 6.5 mm (exactly 6.35 mm)" in millimetres
     assert "d : circle about C, 12 mm by ruler > Measure" in millimetres
     assert "c : circle about C, 1/4 in by ruler 5 d : circle" in inches  # the next action follows: nothing is added
-    assert "set 15/32 in (exactly 12 mm)" in inches  # 12 / 25.4 * 64 = 30.2
+    assert "set 15/32 in (nearly 0.472 in)" in inches  # 12 / 25.4 = 0.4724, · 64 = 30.2
 
 
 def test_no_rounded_length_stands_alone() -> None:

@@ -67,7 +67,10 @@ def test_undecided_is_never_shown_as_fine() -> None:
     ("finding", "units", "said"),
     [(Finding("√2 mm", 2**0.5, "1.414", "mm"), "mm", "√2 mm, about 1.414 mm"),
      (Finding("3/40 mm", 0.075, "0.07500", "mm"), "mm", "3/40 mm = 0.07500 mm"),
-     (Finding("127/5 mm", 25.4, "25.40", "mm"), "in", "127/5 mm = 25.40 mm, about 1 in"),
+     (Finding("127/5 mm", 25.4, "25.40", "mm"), "in", "1 in"),
+         (Finding("3/40 mm", 0.075, "0.07500", "mm"), "in", "3/1016 in, about 0.002953 in"),
+         (Finding("√2 mm", 2**0.5, "1.414", "mm"), "in", "√2/25.4 in, about 0.05568 in"),
+         (Finding("1 + √2 mm", 1 + 2**0.5, "2.414", "mm"), "in", "(1 + √2)/25.4 in, about 0.09505 in"),
      (Finding("", 0.5, "0.5000", "deg", "enclosure"), "mm", "about 0.5000 deg"),
      (Finding("1/3", 1 / 3, "0.3333", "1"), "mm", "1/3, about 0.3333")],
 )  # fmt: skip
@@ -89,7 +92,7 @@ def test_lengths_in_words(mm: str, units: str, said: str) -> None:
 @pytest.mark.parametrize(
     ("exact", "value", "units", "said"),
     [("81/2", 40.5, "mm", "81/2 mm² = 40.5 mm²"), ("100·π", 314.159265, "mm", "100·π mm², about 314.2 mm²"),
-     ("", 1290.32, "in", "about 1290 mm², about 2 in²")],
+     ("", 1290.32, "in", "about 2 in²"), ("100·π", 314.159265, "in", "(100·π)/25.4² in², about 0.4869 in²")],
 )  # fmt: skip
 def test_areas_in_words(exact: str, value: float, units: str, said: str) -> None:
     """An area has `=` only where its decimals are exact (1 in² = 645.16 mm², from 1 in = 25.4 mm)."""

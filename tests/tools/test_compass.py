@@ -200,7 +200,7 @@ def test_the_compass_opens_so_far(lay, mistakes) -> None:
         ("70 mm by ruler", 70),
         ("anything over half of A B, say 60 mm", 60),
         ("anything over half of A B, say 2/3 of A B", Fraction(200, 3)),
-        ("anything over half of A B", 75),  # the picture's half as much again
+        ("anything over half of A B", 70),  # the picture's 7/5 of the bound: two such arcs cross all but square
         ("anything over D to g, say 31 mm", 31),
         ("anything under A B, say 99.5 mm", Fraction("99.5")),
         ("anything, say 33 mm", 33),

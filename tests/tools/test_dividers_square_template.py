@@ -150,7 +150,7 @@ def test_a_hole_beyond_the_template(lay, mistakes) -> None:
     for size in ("32 mm", "0.5 mm"):
         (wrong,) = mistakes(bench + f"  z : circle by template about D, {size} across\n")
         assert ("R212", 6) == (wrong.code, wrong.span.line)
-        assert "2 to 30 mm" in wrong.message
+        assert "2 mm to 30 mm" in wrong.message
 
 
 def test_four_ticks_need_four_names(mistakes) -> None:

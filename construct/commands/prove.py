@@ -1,0 +1,28 @@
+"""`construct prove`: the claims and their verdicts, and the certificates that show them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from construct.commands._answer import Answer, outcome
+from construct.commands._options import AS_JSON, RECIPE, UNITS, WAIT, WAY, folder
+from construct.commands._spoken import command
+from construct.commands._study import study_of, view_of
+
+
+@command(RECIPE, WAY, UNITS, AS_JSON, WAIT, folder("help.prove.certificates", "--certificates"))
+def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: float, folder: Path | None) -> Answer:
+    """Tell what holds."""
+    from construct.reports import record, summary
+
+    if folder is not None:
+        from construct.reports import _certificates
+
+        _certificates.check_folder(folder)
+    study = study_of(recipe, way, patience=patience, others=True)
+    aside = ""
+    if folder is not None:
+        written = _certificates.contents(study)
+        _certificates.write(folder, written)
+        aside = _certificates.missing(study) + _certificates.told(folder, written, recipe)
+    return Answer(record.prove(study) if as_json else summary.claims(study, view_of(recipe, units)), outcome(study), aside)
