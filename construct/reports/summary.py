@@ -130,7 +130,7 @@ def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
     told: dict[tuple[str, ...], int] = {}
     for verdict in verdicts:
         where = f"line {verdict.line}: " if verdict.line else ""
-        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<9}", INDENT)
+        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<8} ", INDENT)
         lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
     return lines
 
