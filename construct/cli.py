@@ -131,10 +131,11 @@ def _show(answer: Answer) -> int:
     """Show what a command answers, and return its exit code."""
     if answer.aside:
         click.echo(answer.aside, nl=False, err=True)
-    shown = answer.shown
-    if not isinstance(shown, str):
+    if isinstance(answer.shown, str):
+        click.echo(answer.shown, nl=False)
+    else:
         from construct.reports import record
 
-        shown = record.text(shown).decode()
-    click.echo(shown, nl=False)
+        # bytes, since JSON is UTF-8 whatever the terminal speaks
+        click.echo(record.text(answer.shown), nl=False)
     return answer.code
