@@ -7,7 +7,7 @@ This is the only file that knows the order of the stages.  Nothing flows back.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache, partial
@@ -16,7 +16,6 @@ from typing import TYPE_CHECKING, Any
 
 from construct import claims, tools
 from construct.chips import BeyondReach, Carving
-from construct.chips.cutting_plan import CuttingPlan, make_cutting_plan
 from construct.chips.subdivision import carve, carve_so_far
 from construct.claims import Verdict
 from construct.claims._verdict import decide
@@ -31,18 +30,19 @@ from construct.plan import Plan, things_of
 from construct.plan.planner import make_plan
 from construct.proofs.indifferent import indifferent
 from construct.proofs.prover import Proof, prove
-from construct.proofs.scope import widen
+from construct.proofs.scope import ELSEWHERE, laid_out_elsewhere, widen
 from construct.proofs.why import Why
 from construct.proofs.why import explain as _explain
 from construct.replay import Settled, settle
 from construct.shelf import beside, find, read
 
 if TYPE_CHECKING:
+    from construct.chips.cutting_plan import CuttingPlan
     from construct.chips.survey import Survey
     from construct.errors import Errors
     from construct.errors.chip_errors import ChipErrors
-    from construct.methods import Comparison
     from construct.methods.borders import Border
+    from construct.methods.contenders import Comparison
     from construct.methods.fitting import Fit
     from construct.methods.tuned_choices import Tuning
     from construct.teaching import Bench
@@ -70,6 +70,7 @@ class Study:
     chip_errors: what the hand's errors do to the chips, None where that was not asked for (see `with_chip_errors`).
     survey: what is measured about the chips, None where that was not asked for (see `with_survey`) or nothing is carved.
     methods: those that the recipe's `use` lines bring in.
+    elsewhere: the layout at another choice, for each claim that only the choice drawn makes true; by the claim's line.
     """
 
     recipe: Recipe
@@ -84,6 +85,7 @@ class Study:
     errors: Errors | None = None
     proofs: tuple[Proof, ...] = ()
     indifferent: tuple[str, ...] = ()
+    elsewhere: tuple[tuple[int, Study], ...] = ()
     cutting: CuttingPlan | None = None
     survey: Survey | None = None
     chip_errors: ChipErrors | None = None
@@ -190,6 +192,9 @@ def with_cutting_plan(study: Study, *, hand: str = "right", first: str = "hard")
     """
     if study.carving is None:
         return study
+    # here, as whatever only some commands need: whoever only proves does not wait for it
+    from construct.chips.cutting_plan import make_cutting_plan
+
     return replace(study, cutting=make_cutting_plan(study.settled, study.carving, study.exact, hand=hand, first=first))
 
 
@@ -257,7 +262,8 @@ def compare(
     A way that can not be done is left out, and told.  Cost: about a second a way.  Raises `Mistakes` where nothing can be compared.
     """
     # here, so that whoever only proves never loads the arrays
-    from construct.methods import Contender, comparison
+    from construct.methods import comparison
+    from construct.methods.contenders import Contender
 
     contenders: list[Contender] = []
     left_out: list[tuple[str, tuple[Diagnostic, ...]]] = []
@@ -427,8 +433,18 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None, patienc
         proofs = _proved(settled, carving, exact, given_up)
     verdicts = tuple(proof.verdict for proof in proofs)
     drawn = to_floats(exact, settled.values)
-    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs,
+    elsewhere = tuple(_elsewhere(recipe, settled, verdicts))
+    return Study(recipe, settled.plan, settled, exact, drawn, verdicts, carving, settled.plan.way, proofs=proofs, elsewhere=elsewhere,
                  methods=tuple(methods))  # fmt: skip
+
+
+def _elsewhere(recipe: Recipe, settled: Settled, verdicts: Sequence[Verdict]) -> Iterator[tuple[int, Study]]:
+    """Yield the layout at the choice that breaks each claim which holds for the drawn one alone."""
+    for claim, verdict in zip(settled.plan.claims, verdicts, strict=True):
+        found = laid_out_elsewhere(settled.plan, claim, verdict) if verdict.reason == ELSEWHERE else None
+        if found is not None:
+            there, exact = found
+            yield verdict.line, Study(recipe, there.plan, there, exact, to_floats(exact, there.values), (verdict,), None, there.plan.way)
 
 
 def _uncarved(recipe: Recipe, settled: Settled, exact: ExactSystem) -> Study:

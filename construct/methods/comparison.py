@@ -14,7 +14,7 @@ from construct.claims._slice import aims, slice_of
 from construct.diagnostics import Diagnostic, Mistakes
 from construct.errors import analyse
 from construct.geometry import Circle, Point
-from construct.methods import Comparison, Contender, HandFigures, Method, Scan, Size
+from construct.methods.contenders import Comparison, Contender, HandFigures, Method, Scan, Size
 from construct.methods.lemoine import lemoine
 from construct.methods.misses import Miss, miss_of
 from construct.methods.moves import moves_of

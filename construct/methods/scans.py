@@ -17,7 +17,7 @@ import numpy as np
 
 from construct.diagnostics import Mistakes
 from construct.errors.propagation import Array, propagate
-from construct.methods import GRADUATION, HAND, LENGTH, Scan, Turnover
+from construct.methods.contenders import GRADUATION, HAND, LENGTH, Scan, Turnover
 from construct.methods.misses import Miss
 from construct.methods.reaches import worst
 from construct.methods.rounding import ROUNDING, SIZES, AnyLengthSystem, UnroundedSystem

@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from construct.errors.propagation import Array
-from construct.methods import TrialFigures
+from construct.methods.contenders import TrialFigures
 from construct.methods.misses import Miss
 from construct.methods.reaches import COVERAGE
 from construct.number_systems.samples import SampleSystem

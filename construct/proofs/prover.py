@@ -25,7 +25,7 @@ from construct.number_systems.trace import TraceSystem
 from construct.plan import EDGE, Plan, PlannedClaim, PlannedLength, Step, things_of
 from construct.proofs.certificate import Certificate, Heading, Numbers, Unwritable, certify
 from construct.proofs.checker import Rejected, TooLarge
-from construct.proofs.scope import ELSEWHERE, MOST_TRIES, UNSETTLED, other_choices
+from construct.proofs.scope import ELSEWHERE, MOST_TRIES, other_choices, unsettled
 from construct.replay import Settled, argument_value, replay_around, settle
 from construct.replay.settle import Drawn
 
@@ -203,7 +203,9 @@ class _Prover:
                 verdict = replace(verdict, scope="every", reason="", conditions=(*verdict.conditions, *program.conditions(certificate)))
             if kind == "exact" and verdict.scope == "every":
                 # only what the checker has seen for every choice is called so
-                verdict = replace(self.here[place], reason=UNSETTLED)
+                verdict = unsettled(self.here[place], not numbers.zeros)
+                if verdict.verdict == "undecided":
+                    return Proof(verdict, None, UNDECIDED)
             return Proof(verdict, certificate)
         return Proof(verdict, None, missing)
 

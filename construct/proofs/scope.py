@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from fractions import Fraction
+from itertools import islice
 from typing import Any
 
 from construct.chips import Carving
@@ -77,7 +78,7 @@ def widen(
             key = tuple(step.number for step in steps)
             if key not in known:
                 known[key] = settle_over(settled.plan, steps, AskedLetters())
-            verdict = _look(settled, carving, claim, verdict, steps, known[key])
+            verdict = _look(settled, exact, carving, claim, verdict, steps, known[key])
         found.append(verdict)
     return tuple(found)
 
@@ -130,7 +131,7 @@ def settle_over(plan: Plan, steps: Sequence[Step], system: AskedLetters) -> Over
 
 
 def _look(
-    settled: Settled, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
+    settled: Settled, exact: Any, carving: Carving | None, claim: PlannedClaim, verdict: Verdict, steps: Sequence[Step], over: Over | None
 ) -> Verdict:
     """Return one verdict with its scope."""
     about_chips = any(settled.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument))
@@ -144,7 +145,26 @@ def _look(
     broken = _counterexample(settled.plan, claim, steps, with_chips=about_chips)
     if broken is not None:
         return broken
+    return unsettled(verdict, is_inequality(settled, exact, claim))
+
+
+def unsettled(verdict: Verdict, inequality: bool) -> Verdict:
+    """Return a verdict at the drawn choice whose truth at others is not settled.
+
+    An inequality that holds at one choice says little of its neighbours' far side: it is undecided.
+    """
+    if inequality and verdict.verdict == "proved":
+        return replace(verdict, verdict="undecided", reason=f"it holds for the choice drawn; {UNSETTLED}", conditions=())
     return replace(verdict, reason=UNSETTLED)
+
+
+def is_inequality(settled: Settled, exact: Any, claim: PlannedClaim) -> bool:
+    """Tell whether a claim says no more than that numbers are positive."""
+    if any(settled.plan.things[index].kind == "chip" for argument in claim.arguments for index in things_of(argument)):
+        return False
+    things = [argument_value(exact, argument, settled.values) for argument in claim.arguments]
+    statement = claim.phrase.make(World(exact, settled.values[EDGE]), *things)
+    return not statement.zeros and statement.other is None and bool(statement.positives or statement.not_negatives)
 
 
 def holds_over(plan: Plan, claim: PlannedClaim, over: Over) -> bool:
@@ -315,6 +335,27 @@ def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step], *, w
         if verdict.verdict == "refuted":
             own = tuple(step for step in there.plan.steps if step.number in numbers)
             return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, own))
+    return None
+
+
+def laid_out_elsewhere(plan: Plan, claim: PlannedClaim, verdict: Verdict) -> tuple[Settled, ExactSystem] | None:
+    """Return the layout at the choices that refute a claim, found again by what they are called; None where it is not.
+
+    Steps that can not be done there, and that the claim does without, are left out.
+    """
+    own = slice_of(plan, claim)
+    numbers = {step.number for step in own}
+    free = [step for step in own if step.drawn is not None]
+    for changed, other in islice(other_choices(plan, free), MOST_TRIES):
+        for steps in (plan.steps, own):
+            exact = ExactSystem()
+            try:
+                there = settle(replace(changed, steps=tuple(steps), claims=(claim,), carving=()), exact, choices=other)
+            except _Stopped:
+                continue
+            if choices(there.plan, tuple(step for step in there.plan.steps if step.number in numbers)) == verdict.choices:
+                return there, exact
+            break
     return None
 
 

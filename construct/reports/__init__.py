@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from construct.methods.tuned_choices import Tuning
 
 if TYPE_CHECKING:
-    from construct.methods import Comparison
+    from construct.methods.contenders import Comparison
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
-from construct.methods import GRADUATION, HAND, LENGTH, Comparison, Scan
+from construct.methods.contenders import GRADUATION, HAND, LENGTH, Comparison, Scan
 from construct.phrasebook import say
 from construct.reports import View
 from construct.reports import _compare_words as told

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from construct.methods import Comparison, HandFigures, Method, Scan
+from construct.methods.contenders import Comparison, HandFigures, Method, Scan
 from construct.methods.lemoine import LemoineCount
 from construct.reports import _compare_words as told
 from construct.reports import _words as words

@@ -6,7 +6,7 @@ import math
 import shlex
 from collections.abc import Iterator
 
-from construct.methods import Comparison, HandFigures, Method
+from construct.methods.contenders import Comparison, HandFigures, Method
 from construct.methods.lemoine import LemoineCount
 from construct.phrasebook import say
 from construct.reports import View

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from construct.methods import GRADUATION, HAND, Comparison, Method, Scan, Turnover
+from construct.methods.contenders import GRADUATION, HAND, Comparison, Method, Scan, Turnover
 from construct.phrasebook import say
 from construct.reports import _error_words as figures
 from construct.reports import _words as words

@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from construct.proofs.scope import ELSEWHERE
 from construct.reports import View
 from construct.reports import _error_words as say
 from construct.reports import _words as words
@@ -103,7 +104,8 @@ def _margin(study: Study, errors: Errors, units: str) -> str:
 
 def _drawn_off(study: Study, units: str) -> str:
     """Return by what the drawing itself is off: no scatter of the hand, and on top of it."""
-    off = [verdict for verdict in study.verdicts if verdict.verdict in ("refuted", "within") and verdict.finding is not None]
+    drawn = [verdict for verdict in study.verdicts if verdict.reason != ELSEWHERE]
+    off = [verdict for verdict in drawn if verdict.verdict in ("refuted", "within") and verdict.finding is not None]
     if not off:
         return ""
     first = off[0]

@@ -26,7 +26,10 @@ ERROR_PICTURES = frozenset(f"{name}.{kind}" for name in ("budget", "ellipses", "
 WHERE_NAMES = frozenset({"mistakes.json", "where.svg", "where.png"})
 """What is written in place of a report where the cuts hold mistakes."""
 
-NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png", "chips.svg", "chips.png"}) | ERROR_PICTURES | WHERE_NAMES
+ELSEWHERE = frozenset(f"elsewhere-{number}.{kind}" for number in (1, 2, 3) for kind in ("svg", "png"))
+"""Where no choice breaks a claim there are none."""
+
+NAMES = frozenset({"report.json", "report.txt", "picture.svg", "picture.png", "chips.svg", "chips.png"}) | ERROR_PICTURES | WHERE_NAMES | ELSEWHERE
 """What a report's folder may hold."""
 
 ERROR_NAMES = frozenset({"errors.json", "errors.txt"}) | ERROR_PICTURES | WHERE_NAMES

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
 from construct.phrasebook import say
+from construct.proofs.scope import ELSEWHERE
 from construct.reports import View, _chip_errors, _chip_short
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
@@ -20,7 +21,7 @@ from construct.study import OtherWay, Study
 NAME = "summary"
 NOTE = "the report as text"
 MOST_CHOICES = 8
-INDENT = " " * 11
+INDENT = " " * 12
 
 
 def files(study: Study, view: View) -> dict[str, bytes]:
@@ -130,7 +131,7 @@ def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
     told: dict[tuple[str, ...], int] = {}
     for verdict in verdicts:
         where = f"line {verdict.line}: " if verdict.line else ""
-        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<8} ", INDENT)
+        lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<10}", INDENT)
         lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
     return lines
 
@@ -154,12 +155,16 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
     """Return what is to be said under a claim; conditions once, after that by the line that `told` them."""
     said = []
     finding = verdict.finding
-    if verdict.verdict == "refuted":
+    if verdict.verdict == "refuted" and verdict.reason == ELSEWHERE:
+        said.append(say("elsewhere.only_drawn", why=verdict.reason, off=elsewhere(verdict, view)))
+    elif verdict.verdict == "refuted":
         said.append(f"fails by {found(finding, view)}" if finding is not None else "fails")
     elif verdict.verdict == "within" and finding is not None:
         said.append(f"off by {found(finding, view)}, which the claim allows")
     elif verdict.verdict == "undecided":
         said.append(f"undecided: {verdict.reason or 'a limit was met'}; this is neither a yes nor a no")
+    elif verdict.verdict == "proved" and verdict.reason:
+        said.append(say("elsewhere.unsettled", why=verdict.reason))
     if verdict.conditions:
         conditions = tuple(dict.fromkeys(verdict.conditions))
         first = told.get(conditions)
@@ -169,6 +174,14 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
         else:
             said.append("as long as above" if first == verdict.line else f"as long as in line {first}")
     return said
+
+
+def elsewhere(verdict: Verdict, view: View) -> str:
+    """Return with which other choice a claim fails, and by how much: "With r 44 mm it fails by −4 mm."."""
+    choices = words.listed(say("elsewhere.choice", name=words.plain(name), value=value) for name, value in verdict.choices)
+    if verdict.finding is None:
+        return say("elsewhere.fails", choices=choices)
+    return say("elsewhere.off", choices=choices, gap=found(verdict.finding, view))
 
 
 def found(finding: Finding, view: View) -> str:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from construct.diagnostics import Mistakes
-from construct.methods import Comparison, HandFigures, Scan
+from construct.methods.contenders import Comparison, HandFigures, Scan
 from construct.methods.scaling import scaled
 from construct.number_systems.exact import ExactSystem
 from construct.number_systems.samples import SampleSystem

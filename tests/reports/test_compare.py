@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 import pytest
 
 from construct import cli
-from construct.methods import Comparison
+from construct.methods.contenders import Comparison
 from construct.reports import View, _compare_figure, _compare_record, _compare_screen, record
 from construct.reports import _compare_words as told
 from construct.study import compare

@@ -313,3 +313,21 @@ def test_conditions_say_which_meeting() -> None:
     """What must still be possible is named, with its line: no "the steps can still be drawn" any more."""
     assert "a and b still meet in line 14" in conditions("halve-two-marks")
     assert all("the steps can still be drawn" not in words for words in conditions("tangents-from-a-mark"))
+
+
+SLANT = """\
+recipe  Foot and slant
+paper
+given  A, B, 14 mm apart
+given  F anywhere, say at (30, 40) mm
+step One
+  g : line through A and B
+  k : line square to g, through F, by square
+  G : mark where k meets g
+"""
+
+
+@pytest.mark.parametrize("words", ["F B is longer than F G", "F G is shorter than F A"])
+def test_an_inequality_that_fails_in_one_place_is_never_proved(words: str) -> None:
+    """The slant is longer than the foot's distance but for marks straight over its end (Euclid I.19): true nearly everywhere, so not proved."""
+    assert verdict_of(SLANT + f"  claim {words}\n")[0] in ("undecided", "refuted")
