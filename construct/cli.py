@@ -18,7 +18,7 @@ import click
 
 from construct import __version__
 from construct.commands._answer import DONE, FAULT, STOPPED, WRONG, Answer
-from construct.commands._spoken import SETTINGS, Commands, Option
+from construct.commands._spoken import SETTINGS, Commands, Option, shortened
 from construct.diagnostics import Diagnostic, Mistakes, show
 from construct.phrasebook import ENGLISH, language, languages, say, speaking
 
@@ -71,8 +71,8 @@ def _of_the_command(wrong: click.ClickException) -> Diagnostic:
     if isinstance(wrong, click.NoSuchOption):
         if wrong.option_name == "--language":
             return Diagnostic("C520", say("command.language_first"), say("command.language_so"))
-        near = say("command.near", near=min(wrong.possibilities)) if wrong.possibilities else hint
-        return Diagnostic("C520", say("command.no_option", name=wrong.option_name), near)
+        near = say("command.near", near=next(iter(wrong.possibilities))) if wrong.possibilities else hint
+        return Diagnostic("C520", say("command.no_option", name=shortened(wrong.option_name)), near)
     if isinstance(wrong, click.MissingParameter) and wrong.param is not None and context is not None:
         name = wrong.param.opts[:1] if isinstance(wrong.param, click.Option) else []
         return Diagnostic("C520", say("command.missing", name=" ".join([*name, wrong.param.make_metavar(context)])), hint)
@@ -131,10 +131,11 @@ def _show(answer: Answer) -> int:
     """Show what a command answers, and return its exit code."""
     if answer.aside:
         click.echo(answer.aside, nl=False, err=True)
-    shown = answer.shown
-    if not isinstance(shown, str):
+    if isinstance(answer.shown, str):
+        click.echo(answer.shown, nl=False)
+    else:
         from construct.reports import record
 
-        shown = record.text(shown).decode()
-    click.echo(shown, nl=False)
+        # bytes, since JSON is UTF-8 whatever the terminal speaks
+        click.echo(record.text(answer.shown), nl=False)
     return answer.code

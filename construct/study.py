@@ -273,7 +273,7 @@ def compare(
         except Mistakes as wrong:
             left_out.append((label, wrong.diagnostics))
             continue
-        if one.settled.missing:
+        if any(one.plan.things[index].kind != "chip" for index in one.settled.missing):
             left_out.append((label, one.settled.beyond))
             continue
         contenders.append(Contender(label, one.settled, one.exact, one.carving, one.drawn, one.verdicts))

@@ -473,6 +473,13 @@ def test_a_terminal_of_few_letters() -> None:
     assert "453·?2" in done.stdout.decode("cp1252")
 
 
+def test_records_are_utf_8_whatever_the_terminal_speaks() -> None:
+    """JSON is UTF-8 (RFC 8259, 8.1), also where the terminal's letters are others."""
+    done = run("prove", "halve-a-side", "--way", "ruler", "--json", env={"PYTHONIOENCODING": "cp1252", "PYTHONUTF8": "0"})
+    assert "453·√2" in done.stdout.decode("utf-8")
+    assert "prove" == json.loads(done.stdout)["command"]
+
+
 def test_a_closed_pipe_is_quiet() -> None:
     """Where nobody reads any more (`| head -1`) no complaint is made."""
     command = f'"{sys.executable}" -m construct tools | head -1'

@@ -52,7 +52,9 @@ def _on_paper(found: Comparison, units: str) -> str:
     if not wrong:
         return say("compare.all_exact")
     if not right:
-        return say("compare.none_exact", each=wrong)
+        # "none is" would be more than is known where one could not be settled
+        unsettled = any(one.verdict.verdict == "undecided" for one in found.methods)
+        return say("compare.none_shown", each=wrong) if unsettled else say("compare.none_exact", each=wrong)
     return say("compare.some_exact", exact=words.listed(f"`{named(one)}`" for one in right), each=wrong)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import struct
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -63,6 +64,14 @@ def test_every_line_fits_the_screen(halving: Comparison, seven: Comparison) -> N
         shown = _compare_screen.screen(found, View())
         assert max(map(len, shown.splitlines())) <= 100
         assert shown.index("In one sentence") < shown.index("What it costs")
+
+
+def test_what_could_not_be_settled_is_not_called_wrong(halving: Comparison) -> None:
+    """Where no way is shown to be exact and one could not be settled, nobody says that none is."""
+    open_one = replace(halving.methods[1], verdict=replace(halving.methods[1].verdict, verdict="undecided", finding=None))
+    said = told.sentence(replace(halving, methods=(halving.methods[0], open_one)), "mm")
+    assert "none is shown to be exact" in said
+    assert "none is exact" not in said
 
 
 def test_the_record(halving: Comparison) -> None:

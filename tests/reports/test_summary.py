@@ -58,6 +58,7 @@ def test_undecided_is_never_shown_as_fine() -> None:
     verdict = Verdict(7, "k is square to g", None, "undecided", "here", ("the eye hits what it aims at",), None, "too many digits")
     text = "\n".join(summary._claims((verdict,), View()))
     assert "1 of 1 claim is undecided." in text
+    assert "undecided line 7: " in text
     assert "undecided: too many digits; this is neither a yes nor a no" in text
     assert "as long as the eye hits what it aims at" in text
     assert "hold" not in text
