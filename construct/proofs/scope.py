@@ -146,7 +146,7 @@ def _look(
     broken = _counterexample(settled.plan, claim, steps, with_chips=about_chips)
     if broken is not None:
         return broken
-    return replace(verdict, reason=UNSETTLED)
+    return replace(verdict, reason=say(UNSETTLED))
 
 
 def holds_over(plan: Plan, claim: PlannedClaim, over: Over) -> bool:
@@ -306,7 +306,7 @@ def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step], *, w
             continue
         if verdict.verdict == "refuted":
             own = tuple(step for step in there.plan.steps if step.number in numbers)
-            return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, own))
+            return replace(verdict, reason=say(ELSEWHERE), choices=choices(there.plan, own))
     return None
 
 

@@ -13,7 +13,6 @@ from construct.diagnostics import Diagnostic
 from construct.phrasebook import say
 from construct.reports import _chip_errors
 from construct.reports import _error_words as hand
-from construct.reports import _words as words
 from construct.study import Study
 
 if TYPE_CHECKING:
@@ -50,7 +49,7 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "warnings": [_warning(one) for one in found.warnings],
         "chips": _chip_errors.record(study),
         "not_counted": list(hand.not_counted(study)),
-        "notes": [*(words.told(note, "mm") for note in found.notes), say("hand.figures"), say("hand.bands")],
+        "notes": [*found.notes, say("hand.figures"), say("hand.bands")],
     }
 
 
@@ -75,7 +74,7 @@ def _mark(mark: MarkBudget) -> dict[str, Any]:
         "by_step": _gathered(mark.by_step, "step"),
         "untouched": mark.untouched,
         "guarantee": "first order",
-        "note": words.told(mark.note, "mm"),
+        "note": mark.note,
         "monte_carlo": _trials(mark.trials, ("x", "y")),
     }  # fmt: skip
 
@@ -106,7 +105,7 @@ def _station(one: StationBudget, found: Errors) -> dict[str, Any]:
         "rows": _rows(one.rows),
         "untouched": one.untouched,
         "nu": _nu(one.nu),
-        "note": words.told(one.note, "mm"),
+        "note": one.note,
         "monte_carlo": _trials(one.trials, ("displacement",)),
     }
 

@@ -237,7 +237,7 @@ def sureness(study: Study, view: View) -> list[str]:
     inputs = words.counted(len(errors.inputs), "input")
     said = [say("screen.sure", ran=ran, count=judged, inputs=inputs, bands=say("hand.bands")), say("screen.u")]
     lines = [line for text in said for line in words.wrapped(text)]
-    lines += [line for note in (*errors.notes, "hand.figures") for line in words.wrapped(f"{words.told(note, view.units)}.", "  - ", "    ")]
+    lines += [line for note in (*errors.notes, say("hand.figures")) for line in words.wrapped(f"{note}.", "  - ", "    ")]
     lines += words.wrapped(say("screen.not_counted", what="; ".join(hand.not_counted(study))), rest="  ")
     return lines + warnings(errors, view.units)
 

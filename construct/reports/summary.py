@@ -170,7 +170,7 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
     elif verdict.verdict == "within" and finding is not None:
         said.append(say("summary.within", gap=found(finding, view)))
     elif verdict.verdict == "undecided":
-        reason = words.told(verdict.reason, view.units) if verdict.reason else say("summary.limit")
+        reason = verdict.reason or say("summary.limit")
         said.append(say("summary.undecided", reason=reason))
     if verdict.conditions:
         conditions = tuple(dict.fromkeys(verdict.conditions))
