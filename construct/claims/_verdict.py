@@ -24,7 +24,6 @@ from construct.plan import EDGE, PlannedClaim, PlannedLength, things_of
 from construct.replay import Settled, argument_value
 
 
-
 @dataclass(frozen=True, slots=True)
 class Answer:
     """What a statement comes to: see `Verdict` for the fields."""

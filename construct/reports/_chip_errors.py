@@ -276,9 +276,8 @@ def _costs(found: ChipErrors) -> list[str]:
 
 def _cost(row: Row) -> str:
     line = say("chip_errors.line", line=row.line) if row.line else ""
-    return say(
-        "chip_errors.costs_row", step=figures.step(row.step), source=figures.source(row.source), line=line, share=figures.whole_share(row.share)
-    )
+    step, source, share = figures.step(row.step), figures.source(row.source), figures.whole_share(row.share)
+    return say("chip_errors.costs_row", step=step, source=source, line=line, share=share)
 
 
 # --- the record ---------------------------------------------------------------------------------

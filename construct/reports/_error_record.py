@@ -45,7 +45,9 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "movement": None if found.movement is None else _movement(found.movement),
         "knife_u_mm": found.knife_u_mm,
         "inputs": [_input(one) for one in found.inputs],
-        "bands": [{"under_mm": _number(most), "says": say(f"hand.band.{number}"), "basis": "judgement"} for number, most in enumerate(hand.BANDS)],
+        "bands": [
+            {"under_mm": _number(most), "says": say(f"hand.band.{number}"), "basis": "judgement"} for number, most in enumerate(hand.BANDS)
+        ],
         "warnings": [_warning(one) for one in found.warnings],
         "chips": _chip_errors.record(study),
         "not_counted": list(hand.not_counted(study)),

@@ -147,7 +147,10 @@ def _dearest(aim: str, parts: Sequence[tuple[float, StepMovement]]) -> list[str]
     if whole <= 1e-12:
         return []
     some = sorted(parts, key=lambda one: -one[0])[:2]
-    each = [say("screen.step", step=words.plain(step.step), line=step.line, cost=hand.whole_share(part / whole)) for part, step in some if part > 0]
+    each = [
+        say("screen.step", step=words.plain(step.step), line=step.line, cost=hand.whole_share(part / whole))
+        for part, step in some if part > 0
+    ]  # fmt: skip
     return [say(f"screen.aim.{aim}", steps=", ".join(each))]
 
 

@@ -174,7 +174,8 @@ def _mark(mark: MarkBudget, errors: Errors, units: str) -> list[str]:
         square = words.INCHES["mm2"][1] if units == "in" else 1.0
         parts = [f"{part / square + 0.0:.5g}".replace("-", "−") for part in (xx, xy, yy)]
         untouched = say("tables.untouched", count=mark.untouched, inputs=len(errors.inputs))
-        about = say("tables.mark_u", u=hand.cell(mark.u_mm, units), units=units, xx=parts[0], xy=parts[1], yy=parts[2], nu=hand.degrees(mark.nu))
+        u, nu = hand.cell(mark.u_mm, units), hand.degrees(mark.nu)
+        about = say("tables.mark_u", u=u, units=units, xx=parts[0], xy=parts[1], yy=parts[2], nu=nu)
         lines += words.wrapped(f"{about}; {untouched}", "  ", "    ")
     if mark.trials is not None:
         lines += words.wrapped(_trials_of(mark.trials, ("x", "y"), units), "  ", "    ")

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from construct.language.syntax import Measure
-from construct.phrasebook import MM_PER_INCH as MM_PER_INCH
 from construct.phrasebook import ENGLISH, in_units, say, sentences
+from construct.phrasebook import MM_PER_INCH as MM_PER_INCH
 from construct.plan import Plan
 
 WIDTH = 96

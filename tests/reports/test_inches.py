@@ -48,8 +48,10 @@ def dial() -> Study:
 def test_screens_of_the_demo(dial: Study) -> None:
     """Report, claims, every table of errors, every chip, card."""
     recipe = find("clock-dial").read_text(encoding="utf-8")
-    for text in (summary.report(dial, INCHES), summary.claims(dial, INCHES), summary.errors(dial, INCHES), _chip_table.text(dial, INCHES, whole=True),
-                 card.text(dial, at_the_bench(dial, graduation=Fraction(254, 320)), INCHES)):  # fmt: skip
+    texts = [summary.report(dial, INCHES), summary.claims(dial, INCHES), summary.errors(dial, INCHES)]
+    texts.append(_chip_table.text(dial, INCHES, whole=True))
+    texts.append(card.text(dial, at_the_bench(dial, graduation=Fraction(254, 320)), INCHES))
+    for text in texts:
         # a warning's own sentence knows no units
         for one in dial.errors.warnings if dial.errors is not None else ():
             text = text.replace(one.message, "")
@@ -96,7 +98,8 @@ def test_a_condition_is_said_in_both_units(dial: Study) -> None:
 @pytest.mark.parametrize(
     ("length", "units", "said"),
     [(Length(Fraction(254, 10)), "mm", "25.4 mm"), (Length(Fraction(254, 10)), "in", "1 in"), (Length(Fraction(100)), "in", "3.93701 in"),
-     (Length(Fraction(100), 1), "in", "3.938 in"), (Length(Fraction(100), -1), "in", "3.937 in"), (Length(Fraction("1.001"), 1), "mm", "1.01 mm"),
+     (Length(Fraction(100), 1), "in", "3.938 in"), (Length(Fraction(100), -1), "in", "3.937 in"),
+     (Length(Fraction("1.001"), 1), "mm", "1.01 mm"),
      (Length(12.7, figures=2), "in", "0.5 in"), (Length(0.123456, figures=2), "mm", "0.12 mm")],
 )  # fmt: skip
 def test_lengths_inside_sentences(length: Length, units: str, said: str) -> None:
