@@ -27,6 +27,7 @@ from construct.language.syntax import Method, Phrase, Recipe
 from construct.number_systems import LimitMet
 from construct.number_systems.exact import ExactSystem
 from construct.patience import GivenUp, watched
+from construct.phrasebook import say
 from construct.plan import Plan, things_of
 from construct.plan.planner import make_plan
 from construct.proofs.indifferent import indifferent
@@ -452,7 +453,7 @@ def _patiently(plan: Plan, given_up: dict[_Place, str], patience: float) -> tupl
         if not isinstance(found, GivenUp):
             return found  # type: ignore[no-any-return]
         assert isinstance(found.at, tuple) and found.at not in given_up
-        given_up[found.at] = f"it takes longer than {patience:g} s"
+        given_up[found.at] = say("verdict.too_long", seconds=f"{patience:g}")
 
 
 def _settled(plan: Plan, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None] = _silent) -> Settled:

@@ -21,6 +21,7 @@ from construct.errors.propagation import propagate
 from construct.geometry import Circle, Curve, Line, Point, cross
 from construct.number_systems import LimitMet, NotANumber, Tie
 from construct.number_systems.exact import ExactSystem
+from construct.phrasebook import say
 from construct.plan import Plan, Step, needs, things_of
 from construct.replay import Settled, settle
 from construct.replay.settle import Drawn
@@ -109,7 +110,7 @@ class Trials:
             there = settle(self.plan, exact, choices=drawn, turned=turned)
             for verdict in decide(there, exact):
                 if not verdict.holds:
-                    return Stopped(f"“{verdict.text}” would no longer hold", verdict.line)
+                    return Stopped(say("tune.held.claim", claim=verdict.text), verdict.line)
         except Mistakes as wrong:
             first = wrong.diagnostics[0]
             return Stopped(first.message, 0 if first.span is None else first.span.line, first.code == OWN_BOUND)
