@@ -441,7 +441,7 @@ def _one_way(recipe: Recipe, methods: Sequence[Method], way: str | None, patienc
 def _elsewhere(recipe: Recipe, settled: Settled, verdicts: Sequence[Verdict]) -> Iterator[tuple[int, Study]]:
     """Yield the layout at the choice that breaks each claim which holds for the drawn one alone."""
     for claim, verdict in zip(settled.plan.claims, verdicts, strict=True):
-        found = laid_out_elsewhere(settled.plan, claim, verdict) if verdict.reason == ELSEWHERE else None
+        found = laid_out_elsewhere(settled.plan, claim, verdict) if verdict.reason == say(ELSEWHERE) else None
         if found is not None:
             there, exact = found
             yield verdict.line, Study(recipe, there.plan, there, exact, to_floats(exact, there.values), (verdict,), None, there.plan.way)
@@ -473,7 +473,7 @@ def _patiently(plan: Plan, given_up: dict[_Place, str], patience: float) -> tupl
         if not isinstance(found, GivenUp):
             return found  # type: ignore[no-any-return]
         assert isinstance(found.at, tuple) and found.at not in given_up
-        given_up[found.at] = say("given_up.longer", seconds=f"{patience:g}")
+        given_up[found.at] = say("verdict.too_long", seconds=f"{patience:g}")
 
 
 def _settled(plan: Plan, exact: ExactSystem, given_up: Mapping[_Place, str], begin: Callable[[_Place], None] = _silent) -> Settled:

@@ -150,7 +150,7 @@ def analyse(
             *_reading_warnings(formula, propagation),
             *_trial_warnings(plan, marks, edges, drawn),
         ),
-        notes=(U_MM, *(() if known else (NO_LIMIT,)), *notes),
+        notes=(say(U_MM), *(() if known else (say(NO_LIMIT),)), *notes),
     )
 
 

@@ -18,6 +18,7 @@ from construct.errors import Row, effective_degrees
 from construct.errors.measurands import SIMPSON, LayoutFormula, step_name
 from construct.errors.monte_carlo import MonteCarlo, tolerance
 from construct.errors.propagation import Propagation
+from construct.phrasebook import say
 from construct.plan import Plan
 
 Array = NDArray[np.float64]
@@ -234,7 +235,7 @@ def mark_budgets(
         nan = math.nan
         if np.isnan(contributions).any() or np.isnan(propagation.estimates[at]).any():
             budgets.append(MarkBudget(thing.name, index, line, x, y, nan, nan, nan, ((nan, nan), (nan, nan)), nan,
-                                      (), (), (), 0, nan, None, NO_FIRST_ORDER, trials))  # fmt: skip
+                                      (), (), (), 0, nan, None, say(NO_FIRST_ORDER), trials))  # fmt: skip
             continue
         covariance = contributions @ contributions.T
         variances = grouping.gathered(squares[at].sum(axis=0))
@@ -281,7 +282,7 @@ def edge_budgets(
             x, y = float(station.x), float(station.y)
             if np.isnan(contributions[place]).any() or math.isnan(propagation.estimates[place]):
                 nan = math.nan
-                stations.append(StationBudget(station.where, x, y, station.normal, nan, nan, (), 0, nan, NO_FIRST_ORDER, trials))
+                stations.append(StationBudget(station.where, x, y, station.normal, nan, nan, (), 0, nan, say(NO_FIRST_ORDER), trials))
                 continue
             variances = gathered[place]
             u = math.sqrt(float(variances.sum()))

@@ -26,6 +26,7 @@ from construct.errors.monte_carlo import MonteCarlo, run
 from construct.errors.propagation import TANGENT_SLACK, Propagation, propagate
 from construct.number_systems import Source
 from construct.number_systems.float import FloatSystem
+from construct.phrasebook import say
 from construct.replay import Settled, replay_around
 
 TRIALS = 20_480
@@ -220,7 +221,7 @@ def _followed(
     formula = ChipFormula(settled.plan, tuple(models), (), (), entry, angle, shift)
     values, _ = replay_around(settled.plan, FloatSystem(tangent_slack=TANGENT_SLACK, errors={}))
     kept = tuple(model for model in models if formula.can_follow(values, model))
-    missing.update({model.number: LOOSE for model in models if model not in kept})
+    missing.update({model.number: say(LOOSE) for model in models if model not in kept})
     return kept
 
 
@@ -285,7 +286,7 @@ class _Reader:
         drawn = self.drawn
         if math.isnan(value) or np.isnan(variances).any():
             trials = None if drawn is None else self._trials(place, nan, nan)
-            return Figure(surveyed, nan, nan, nan, (), why, trials)
+            return Figure(surveyed, nan, nan, nan, (), say(why), trials)
         u = math.sqrt(float(variances.sum()))
         trials = None if drawn is None else self._trials(place, value, u)
         return Figure(value, u, value - NORMAL_K * u, value + NORMAL_K * u, self.grouping.rows(variances), "", trials)

@@ -27,6 +27,7 @@ from construct.geometry import Circle, Curve, Line, Point, meet, meeting_sides, 
 from construct.number_systems import LimitMet, NotANumber
 from construct.number_systems._balls import Ball
 from construct.number_systems.float import FloatSystem
+from construct.phrasebook import say
 from construct.replay import Settled
 
 Flat = tuple[float, float]
@@ -204,7 +205,7 @@ class _Builder:
             if len(base) in (2, 3):
                 bases.append(Base(base, self.beside(base) if len(base) == 2 else None))
         if not bases:
-            raise _Loose(LOOSE)
+            raise _Loose(say(LOOSE))
         return HeldCircle(x, y, tuple(bases))
 
     def _own(self, some: Sequence[Contact], centre: Flat) -> Touch | None:
@@ -251,7 +252,7 @@ class _Builder:
         for number, vertex in enumerate(self.vertices):
             if math.dist((float(vertex.x), float(vertex.y)), at) < SPOT_MM and place in (vertex.before, vertex.after):
                 return Touch(chip, None, number, outside)
-        raise _Loose(LOOSE)
+        raise _Loose(say(LOOSE))
 
     def could_hold(self, found: Widest, touching: set[int | None]) -> tuple[int, ...]:
         """Return the sides that do not hold the widest circle but whose whole line or circle leaves it room now."""

@@ -110,7 +110,7 @@ class Trials:
             there = settle(self.plan, exact, choices=drawn, turned=turned)
             for verdict in decide(there, exact):
                 if not verdict.holds:
-                    return Stopped(say("tune.no_longer", claim=verdict.text), verdict.line)
+                    return Stopped(say("tune.held.claim", claim=verdict.text), verdict.line)
         except Mistakes as wrong:
             first = wrong.diagnostics[0]
             return Stopped(first.message, 0 if first.span is None else first.span.line, first.code == OWN_BOUND)

@@ -173,7 +173,7 @@ class _Prover:
             return Proof(verdict, None, UNDECIDED)
         if steps is None:
             return Proof(verdict, None, NO_KIND)
-        if verdict.reason == ELSEWHERE:
+        if verdict.reason == say(ELSEWHERE):
             return self._elsewhere(claim, steps, verdict)
         free = self._is_free(steps)
         missing = NO_KIND
@@ -271,5 +271,6 @@ def prove(
     for place, verdict in enumerate(verdicts):
         if watch is not None:
             watch(place)
-        proofs.append(prover.prove(place, verdict))
+        proof = prover.prove(place, verdict)
+        proofs.append(replace(proof, missing=say(proof.missing)) if proof.missing else proof)
     return tuple(proofs)

@@ -156,8 +156,8 @@ def unsettled(verdict: Verdict, inequality: bool) -> Verdict:
     An inequality that holds at one choice says little of its neighbours' far side: it is undecided.
     """
     if inequality and verdict.verdict == "proved":
-        return replace(verdict, verdict="undecided", reason=OPEN, conditions=())
-    return replace(verdict, reason=UNSETTLED)
+        return replace(verdict, verdict="undecided", reason=say(OPEN), conditions=())
+    return replace(verdict, reason=say(UNSETTLED))
 
 
 def is_inequality(settled: Settled, exact: Any, claim: PlannedClaim) -> bool:
@@ -326,7 +326,7 @@ def _counterexample(plan: Plan, claim: PlannedClaim, steps: Sequence[Step], *, w
             continue
         if verdict.verdict == "refuted":
             own = tuple(step for step in there.plan.steps if step.number in numbers)
-            return replace(verdict, reason=ELSEWHERE, choices=choices(there.plan, own))
+            return replace(verdict, reason=say(ELSEWHERE), choices=choices(there.plan, own))
     return None
 
 

@@ -88,7 +88,8 @@ def _together(every: Sequence[Bar], total: float) -> tuple[Bar, ...]:
     pieces = sorted(((source, math.fsum(some)) for source, some in parts.items()), key=lambda one: -one[1])
     share = math.fsum(part for _, part in pieces)
     dearest = max(bar.share for bar in rest)
-    last = Bar(say("figure.budget.others", count=len(rest)), say("figure.budget.together", share=f"{100 * dearest:.1f} %"), share, math.sqrt(share * total), tuple(pieces))
+    under = say("figure.budget.together", share=f"{100 * dearest:.1f} %")
+    last = Bar(say("figure.budget.others", count=len(rest)), under, share, math.sqrt(share * total), tuple(pieces))
     return (*every[:MOST_STEPS], last)
 
 

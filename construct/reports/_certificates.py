@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 from construct.diagnostics import Mistakes, diagnostic
 from construct.phrasebook import say
 from construct.proofs.checker import CHARACTERS, Rejected, check
-from construct.reports import _words as words
 from construct.reports._folder import exchange, target, unwritable
 
 if TYPE_CHECKING:
@@ -61,7 +60,7 @@ def write(folder: Path, files: dict[str, bytes]) -> None:
 
 def missing(study: Study) -> str:
     """Say which claims have no certificate, or one that shows less, and why; "" where all have theirs."""
-    said = [f"  {say('certificates.missing', line=proof.verdict.line, why=words.told(proof.missing, 'mm'))}" for proof in study.proofs if proof.missing]
+    said = [f"  {say('certificates.missing', line=proof.verdict.line, why=proof.missing)}" for proof in study.proofs if proof.missing]
     return "\n".join(["", *said, ""]) if said else ""
 
 

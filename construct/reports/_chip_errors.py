@@ -45,7 +45,7 @@ def table(study: Study, view: View) -> list[str]:
     lines += words.wrapped(_too_deep(found), "  ", "    ") if _too_deep(found) else []
     lines += _closing(found) + _costs(found)
     for number, why in found.missing:
-        lines += words.wrapped(say("chip_errors.missing", chip=number, why=words.told(why, view.units)), "  ", "    ")
+        lines += words.wrapped(say("chip_errors.missing", chip=number, why=why), "  ", "    ")
     return lines
 
 
@@ -68,7 +68,7 @@ def short(study: Study, view: View) -> list[str]:
         said = say("chip_errors.least_land", first=land.chips[0], second=land.chips[1], limit=figures.amount(found.land_mm, view.units),
                    chance=_chance(land.under, found))  # fmt: skip
         lines += words.wrapped(said, "  - ", "    ")
-    told = [_too_deep(found), _lost(found), *(say("chip_errors.missing", chip=number, why=words.told(why, "mm")) for number, why in found.missing[:1])]
+    told = [_too_deep(found), _lost(found), *(say("chip_errors.missing", chip=number, why=why) for number, why in found.missing[:1])]
     return lines + [line for one in told if one for line in words.wrapped(words.plain(one), "  - ", "    ")]
 
 
@@ -276,9 +276,8 @@ def _costs(found: ChipErrors) -> list[str]:
 
 def _cost(row: Row) -> str:
     line = say("chip_errors.line", line=row.line) if row.line else ""
-    return say(
-        "chip_errors.costs_row", step=figures.step(row.step), source=figures.source(row.source), line=line, share=figures.whole_share(row.share)
-    )
+    step, source, share = figures.step(row.step), figures.source(row.source), figures.whole_share(row.share)
+    return say("chip_errors.costs_row", step=step, source=source, line=line, share=share)
 
 
 # --- the record ---------------------------------------------------------------------------------
@@ -307,7 +306,7 @@ def record(study: Study) -> dict[str, Any]:
         "chips": [_chip_record(chip) for chip in found.chips],
         "lands": [_land_record(land) for land in found.lands],
         "alike": [_spread_records(group) for group in found.alike],
-        "missing": [{"chip": number, "why": words.told(why, "mm")} for number, why in found.missing],
+        "missing": [{"chip": number, "why": why} for number, why in found.missing],
     }
 
 
@@ -338,7 +337,7 @@ def _figure_record(figure: Figure, unit: str) -> dict[str, Any]:
             for row in figure.rows
         ],
         "guarantee": "first order",
-        "note": words.told(figure.note, "mm"),
+        "note": figure.note,
         "monte_carlo": None if trials is None else {
             f"mean_{unit}": _number(trials.mean),
             f"u_{unit}": _number(trials.u),

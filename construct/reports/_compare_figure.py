@@ -39,7 +39,7 @@ def files(found: Comparison, view: View) -> dict[str, bytes]:
     if not found.scans:
         return {}
     with drawing_rules():
-        title = words.plain(found.titles[0]) or "Ways compared"
+        title = words.plain(found.titles[0]) or say("compare.picture.untitled")
         return rendered(drawing(found, view.units), "compare", title, in_words(found, view.units))
 
 

@@ -13,7 +13,6 @@ from construct.diagnostics import Diagnostic
 from construct.phrasebook import say
 from construct.reports import _chip_errors
 from construct.reports import _error_words as hand
-from construct.reports import _words as words
 from construct.study import Study
 
 if TYPE_CHECKING:
@@ -46,11 +45,13 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "movement": None if found.movement is None else _movement(found.movement),
         "knife_u_mm": found.knife_u_mm,
         "inputs": [_input(one) for one in found.inputs],
-        "bands": [{"under_mm": _number(most), "says": say(f"hand.band.{number}"), "basis": "judgement"} for number, most in enumerate(hand.BANDS)],
+        "bands": [
+            {"under_mm": _number(most), "says": say(f"hand.band.{number}"), "basis": "judgement"} for number, most in enumerate(hand.BANDS)
+        ],
         "warnings": [_warning(one) for one in found.warnings],
         "chips": _chip_errors.record(study),
         "not_counted": list(hand.not_counted(study)),
-        "notes": [*(words.told(note, "mm") for note in found.notes), say("hand.figures"), say("hand.bands")],
+        "notes": [*found.notes, say("hand.figures"), say("hand.bands")],
     }
 
 
@@ -75,7 +76,7 @@ def _mark(mark: MarkBudget) -> dict[str, Any]:
         "by_step": _gathered(mark.by_step, "step"),
         "untouched": mark.untouched,
         "guarantee": "first order",
-        "note": words.told(mark.note, "mm"),
+        "note": mark.note,
         "monte_carlo": _trials(mark.trials, ("x", "y")),
     }  # fmt: skip
 
@@ -106,7 +107,7 @@ def _station(one: StationBudget, found: Errors) -> dict[str, Any]:
         "rows": _rows(one.rows),
         "untouched": one.untouched,
         "nu": _nu(one.nu),
-        "note": words.told(one.note, "mm"),
+        "note": one.note,
         "monte_carlo": _trials(one.trials, ("displacement",)),
     }
 

@@ -107,7 +107,7 @@ def _margin(study: Study, errors: Errors, units: str) -> str:
 
 def _drawn_off(study: Study, units: str) -> str:
     """Return by what the drawing itself is off: no scatter of the hand, and on top of it."""
-    drawn = [verdict for verdict in study.verdicts if verdict.reason != ELSEWHERE]
+    drawn = [verdict for verdict in study.verdicts if verdict.reason != say(ELSEWHERE)]
     off = [verdict for verdict in drawn if verdict.verdict in ("refuted", "within") and verdict.finding is not None]
     if not off:
         return ""
@@ -149,7 +149,10 @@ def _dearest(aim: str, parts: Sequence[tuple[float, StepMovement]]) -> list[str]
     if whole <= 1e-12:
         return []
     some = sorted(parts, key=lambda one: -one[0])[:2]
-    each = [say("screen.step", step=words.plain(step.step), line=step.line, cost=hand.whole_share(part / whole)) for part, step in some if part > 0]
+    each = [
+        say("screen.step", step=words.plain(step.step), line=step.line, cost=hand.whole_share(part / whole))
+        for part, step in some if part > 0
+    ]  # fmt: skip
     return [say(f"screen.aim.{aim}", steps=", ".join(each))]
 
 
@@ -239,7 +242,7 @@ def sureness(study: Study, view: View) -> list[str]:
     inputs = words.counted(len(errors.inputs), "input")
     said = [say("screen.sure", ran=ran, count=judged, inputs=inputs, bands=say("hand.bands")), say("screen.u")]
     lines = [line for text in said for line in words.wrapped(text)]
-    lines += [line for note in (*errors.notes, "hand.figures") for line in words.wrapped(f"{words.told(note, view.units)}.", "  - ", "    ")]
+    lines += [line for note in (*errors.notes, say("hand.figures")) for line in words.wrapped(f"{note}.", "  - ", "    ")]
     lines += words.wrapped(say("screen.not_counted", what="; ".join(hand.not_counted(study))), rest="  ")
     return lines + warnings(errors, view.units)
 

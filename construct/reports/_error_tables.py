@@ -168,13 +168,14 @@ def _mark(mark: MarkBudget, errors: Errors, units: str) -> list[str]:
     place = f"({hand.cell(mark.x_mm, units)}, {hand.cell(mark.y_mm, units)})"
     lines = words.wrapped(say("tables.mark", name=words.plain(mark.name), line=mark.line, place=place, units=units), rest="  ")
     if mark.note:
-        lines += words.wrapped(words.told(mark.note, units), "  ")
+        lines += words.wrapped(mark.note, "  ")
     else:
         (xx, xy), (_, yy) = mark.covariance_mm2
         square = words.INCHES["mm2"][1] if units == "in" else 1.0
         parts = [f"{part / square + 0.0:.5g}".replace("-", "−") for part in (xx, xy, yy)]
         untouched = say("tables.untouched", count=mark.untouched, inputs=len(errors.inputs))
-        about = say("tables.mark_u", u=hand.cell(mark.u_mm, units), units=units, xx=parts[0], xy=parts[1], yy=parts[2], nu=hand.degrees(mark.nu))
+        u, nu = hand.cell(mark.u_mm, units), hand.degrees(mark.nu)
+        about = say("tables.mark_u", u=u, units=units, xx=parts[0], xy=parts[1], yy=parts[2], nu=nu)
         lines += words.wrapped(f"{about}; {untouched}", "  ", "    ")
     if mark.trials is not None:
         lines += words.wrapped(_trials_of(mark.trials, ("x", "y"), units), "  ", "    ")
@@ -217,7 +218,7 @@ def _edge(edge: EdgeBudget, errors: Errors, units: str) -> list[str]:
         lines += _row(source, step, line, " ".join(f"{hand.cell(by.get(number, 0.0), units):>7}" for number in range(len(stations))))
     for one in stations:
         if one.note:
-            lines += words.wrapped(f"{_where(one.where)}: {words.told(one.note, units)}", "  ", "    ")
+            lines += words.wrapped(f"{_where(one.where)}: {one.note}", "  ", "    ")
         if one.trials is not None:
             untouched = say("tables.untouched", count=one.untouched, inputs=len(errors.inputs))
             trials = _trials_of(one.trials, (say("tables.it"),), units)

@@ -212,7 +212,7 @@ def told(one: Sensitivity, units: str, *, paper: bool = False) -> str:
     each = "deg" if one.unit.endswith("deg") else units
     exact, value = sensitivity(one, units)
     figures = words.decimal(float(f"{value:.3g}"))
-    if not exact or len(exact) > 2 * LONGEST:
+    if not exact or exact != one.exact or len(exact) > 2 * LONGEST:  # a closed form over 25.4 is for the table
         by = words.about(f"{figures} {units}")
     elif words.fraction_of(exact) is not None and words.fraction_of(exact) == words.fraction_of(figures):
         by = f"{exact} {units}"

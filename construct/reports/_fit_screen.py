@@ -92,9 +92,9 @@ def _claims(fitted: Fitted, view: View) -> list[str]:
     else:
         lines += words.wrapped(say("fit.claims.gained"))
     for was, now in changed:
-        lines += words.wrapped(
-            say("fit.claims.change", line=now.line, text=words.plain(now.text), was=_answer(was, view.units), now=_answer(now, view.units)), "  ", "    "
-        )
+        before, after = _answer(was, view.units), _answer(now, view.units)
+        said = say("fit.claims.change", line=now.line, text=words.plain(now.text), was=before, now=after)
+        lines += words.wrapped(said, "  ", "    ")
     return lines
 
 

@@ -220,10 +220,10 @@ def verdict_said(verdict: Verdict, units: str, *, told: bool = False) -> str:
         case "within":
             return say("lesson.verdict.within", gap=gap)
         case "undecided":
-            return say("lesson.verdict.undecided", reason=words.told(verdict.reason, units))
+            return say("lesson.verdict.undecided", reason=verdict.reason)
     if gap:
         return say("lesson.verdict.refuted", gap=gap)
-    return say("lesson.verdict.refuted_why", reason=words.told(verdict.reason, units)) if verdict.reason else say("lesson.verdict.refuted_bare")
+    return say("lesson.verdict.refuted_why", reason=verdict.reason) if verdict.reason else say("lesson.verdict.refuted_bare")
 
 
 # --- how far off --------------------------------------------------------------------------------

@@ -44,8 +44,8 @@ def counted(number: int, noun: str) -> str:
 
 
 def told(sentence: str, units: str) -> str:
-    """Return what a layer below the reports says, which may be a key: the sentence, its lengths in the user's units."""
-    return say(sentence) if sentence in sentences(ENGLISH) else str(in_units(sentence, units))
+    """Return what a layer below the reports says, its lengths in the user's units."""
+    return str(in_units(sentence, units))
 
 
 def tool(name: str) -> str:

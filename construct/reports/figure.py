@@ -98,7 +98,8 @@ def files(study: Study, view: View) -> dict[str, bytes]:
 def figures(study: Study, *, units: str = "mm") -> dict[str, bytes]:
     """Return the picture of a study: contents by file name."""
     with drawing_rules():
-        return rendered(drawing(study, units=units), "picture", words.plain(study.plan.title) or say("figure.untitled"), description(study, units))
+        title = words.plain(study.plan.title) or say("figure.untitled")
+        return rendered(drawing(study, units=units), "picture", title, description(study, units))
 
 
 @contextmanager

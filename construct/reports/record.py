@@ -64,7 +64,7 @@ def prove(study: Study) -> dict[str, Any]:
         "ways": list(plan.ways),
         "holds": study.holds,
         "claims": [
-            {**_claim(proof.verdict), "certificate": {"checked": proof.certificate is not None, "missing": words.told(proof.missing, "mm")}}
+            {**_claim(proof.verdict), "certificate": {"checked": proof.certificate is not None, "missing": proof.missing}}
             for proof in study.proofs
         ],
         "not_worked_out": diagnostics(study.settled.beyond)["diagnostics"],
@@ -126,7 +126,7 @@ def _claim(verdict: Verdict) -> dict[str, Any]:
         "scope": verdict.scope,
         "conditions": list(verdict.conditions),
         "gap": None if verdict.finding is None else _gap(verdict.finding, choices),
-        "reason": words.told(verdict.reason, "mm"),
+        "reason": verdict.reason,
         "choices": choices,
     }
 

@@ -84,7 +84,8 @@ def answer(verdicts: Sequence[Verdict]) -> str:
     if not verdicts:
         return say("summary.answer.none")
     said = tally(verdicts)
-    return say("summary.answer.yes" if all(verdict.holds for verdict in verdicts) else "summary.answer.no", tally=said[0].lower() + said[1:])
+    key = "summary.answer.yes" if all(verdict.holds for verdict in verdicts) else "summary.answer.no"
+    return say(key, tally=said[0].lower() + said[1:])
 
 
 def right(study: Study) -> str:
@@ -174,17 +175,17 @@ def _particulars(verdict: Verdict, view: View, told: dict[tuple[str, ...], int])
     """Return what is to be said under a claim; conditions once, after that by the line that `told` them."""
     said = []
     finding = verdict.finding
-    if verdict.verdict == "refuted" and verdict.reason == ELSEWHERE:
-        said.append(say("elsewhere.only_drawn", why=words.told(verdict.reason, view.units), off=elsewhere(verdict, view)))
+    if verdict.verdict == "refuted" and verdict.reason == say(ELSEWHERE):
+        said.append(say("elsewhere.only_drawn", why=verdict.reason, off=elsewhere(verdict, view)))
     elif verdict.verdict == "refuted":
         said.append(say("summary.fails_by", gap=found(finding, view)) if finding is not None else say("summary.fails"))
     elif verdict.verdict == "within" and finding is not None:
         said.append(say("summary.within", gap=found(finding, view)))
     elif verdict.verdict == "undecided":
-        reason = words.told(verdict.reason, view.units) if verdict.reason else say("summary.limit")
+        reason = verdict.reason or say("summary.limit")
         said.append(say("summary.undecided", reason=reason))
     elif verdict.verdict == "proved" and verdict.reason:
-        said.append(say("elsewhere.unsettled", why=words.told(verdict.reason, view.units)))
+        said.append(say("elsewhere.unsettled", why=verdict.reason))
     if verdict.conditions:
         conditions = tuple(dict.fromkeys(verdict.conditions))
         first = told.get(conditions)
@@ -214,11 +215,12 @@ def _meaning(study: Study, view: View) -> list[str]:
     if not study.verdicts:
         return []
     scopes = {verdict.scope for verdict in study.verdicts}
+    here, all_choices = say("summary.meaning.here"), say("summary.meaning.every")
     if len(scopes) == 1:
-        said = say("summary.meaning.every" if scopes == {"every"} else "summary.meaning.here")
+        said = all_choices if scopes == {"every"} else here
     else:
         every = list(dict.fromkeys(str(verdict.line) for verdict in study.verdicts if verdict.scope == "every"))
-        said = say("summary.meaning.mixed", here=say("summary.meaning.here"), count=len(every), lines=words.listed(every), every=say("summary.meaning.every"))
+        said = say("summary.meaning.mixed", here=here, count=len(every), lines=words.listed(every), every=all_choices)
     choices = needs.choices(study.plan, view.units)
     if choices and scopes != {"every"}:
         shown = ", ".join(f"{words.plain(name)}: {value}" for name, value in choices[:MOST_CHOICES])
@@ -266,7 +268,8 @@ def _other_way(other: OtherWay, view: View) -> str:
         return say("summary.other.good", way=other.way, tally=tallied[0].lower() + tallied[1:])
     each = []
     for verdict in bad[:3]:
-        by = say("summary.other.by", gap=found(verdict.finding, view)) if verdict.verdict == "refuted" and verdict.finding is not None else ""
+        finding = verdict.finding if verdict.verdict == "refuted" else None
+        by = "" if finding is None else say("summary.other.by", gap=found(finding, view))
         each.append(f"{words.plain(verdict.text)}{by}{say('summary.other.open') if verdict.verdict == 'undecided' else ''}")
     more = say("summary.other.more", count=len(bad) - 3) if len(bad) > 3 else ""
     return say("summary.other.bad", way=other.way, tally=tallied[:-1], claims=f"{'; '.join(each)}{more}")
@@ -295,7 +298,8 @@ def _bench(study: Study) -> list[str]:
     lines = []
     if tools:
         eye = say("summary.by_eye") if needs.by_eye(study.plan) else ""
-        lines += words.wrapped(say("summary.tools", tools=words.listed(words.tool(one) for one in (*tools, needs.PENCIL)), eye=eye), rest="  ")
+        named = words.listed(words.tool(one) for one in (*tools, needs.PENCIL))
+        lines += words.wrapped(say("summary.tools", tools=named, eye=eye), rest="  ")
     count, names = needs.left_set(study.plan)
     if count == 1:
         lines.append(say("summary.compass"))

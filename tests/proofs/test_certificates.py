@@ -11,6 +11,7 @@ from click.testing import CliRunner, Result
 
 from construct.cli import cli
 from construct.diagnostics import Mistakes
+from construct.phrasebook import say
 from construct.proofs import prover
 from construct.proofs.checker import Rejected, check, digest
 from construct.study import study
@@ -55,7 +56,7 @@ def test_claims_without_a_certificate_say_so() -> None:
     """An angle that no construction gives is decided, and no certificate is made for it."""
     (proof,) = plate("angle A C B is over 179.999 deg").proofs
     assert proof.certificate is None
-    assert prover.NO_KIND == proof.missing
+    assert say(prover.NO_KIND) == proof.missing
 
 
 def test_a_rejected_certificate_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -34,7 +34,8 @@ def test_four_answers_on_one_screen(measured: dict[str, Study], name: str) -> No
     """Is it right, how far off, which step, what the first step does: in this order, in at most 17 lines, at the head of both."""
     for text in (summary.report(measured[name], View(recipe="R")), summary.errors(measured[name], View(recipe="R"))):
         (block,) = (block.splitlines() for block in text.split("\n\n") if block.startswith("In short"))
-        places = [number for number, line in enumerate(block) for label in map(phrase, (screen.RIGHT, screen.FAR, screen.CARE, screen.FIRST))
+        labels = [phrase(key) for key in (screen.RIGHT, screen.FAR, screen.CARE, screen.FIRST)]
+        places = [number for number, line in enumerate(block) for label in labels
                   if line.strip().startswith(label)]  # fmt: skip
         assert 4 == len(places)
         assert places == sorted(places)

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from construct.proofs.scope import ELSEWHERE
+from construct.phrasebook import say
+from construct.proofs import scope
 
 from .conftest import NAMES, looked, text_of
+
+ELSEWHERE = say(scope.ELSEWHERE)
 
 Edit = tuple[str, str]
 

@@ -9,10 +9,13 @@ import pytest
 
 from construct.number_systems._letter_zeros import factors, real_zeros
 from construct.number_systems.letters import LettersSystem
+from construct.phrasebook import say
+from construct.proofs import scope
 from construct.proofs.kept_signs import KeptSigns
-from construct.proofs.scope import ELSEWHERE, UNSETTLED
 
 from .conftest import looked, text_of
+
+ELSEWHERE, UNSETTLED = say(scope.ELSEWHERE), say(scope.UNSETTLED)
 
 F = Fraction
 
