@@ -8,7 +8,6 @@ from construct.commands._answer import Answer
 from construct.commands._options import AS_JSON
 from construct.commands._spoken import command
 
-
 NAME = click.argument("name", required=False)
 
 
