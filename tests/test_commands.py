@@ -115,7 +115,7 @@ def test_shared_options_that_are_none(run: Run, name: str, words: list[str], cod
     ("words", "code"),
     [(["card", "swirl", "--large"], "C537"), (["audit", "x.json", "--way", "ruler"], "C537"), (["fit", "swirl"], "C721"),
      (["fit"], "C721"), (["fit", "--border"], "C721"), (["reprot", "swirl"], "C520"), (["report"], "C520"), (["sheet", "swirl"], "C520"),
-     (["recipes", "swirl"], "C520"), (["report", "swirl", "-o"], "C520"), ([], "C520"),
+     (["recipes", "swirl", "twice"], "C520"), (["report", "swirl", "-o"], "C520"), ([], "C520"),
      (["report", f"--{'x' * 5000}"], "C520"), (["report", "swirl", "--language", "en"], "C520")],
 )  # fmt: skip
 def test_words_that_do_not_fit(run: Run, words: list[str], code: str) -> None:

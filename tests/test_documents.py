@@ -5,12 +5,14 @@ from __future__ import annotations
 import doctest
 import json
 import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from construct import cli
 from construct.study import study
 
 ROOT = Path(__file__).parent.parent
@@ -71,3 +73,35 @@ def test_every_command_of_the_readme_is_there() -> None:
     commands = re.findall(r"^  (\w+) ", done.stdout.split("Commands:")[1], re.MULTILINE)
     said = re.findall(r"^\| `construct (\w+)", (ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
     assert sorted(said) == sorted(commands)
+
+
+WRONG = """recipe Mine
+plate round, 200 mm across
+g : line by centre finder along the grain
+"""
+
+
+SHOWN = [one for block in blocks("README.md", "console") for one in re.split(r"^\$ ", block, flags=re.MULTILINE) if one]
+
+
+@pytest.mark.parametrize("shown", SHOWN, ids=lambda shown: shown.split("\n")[0])
+def test_what_the_readme_shows_is_said(shown: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """What stands under a command in the README is what it says today; … stands for what is left out."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "mine.recipe").write_text(WRONG, encoding="utf-8")
+    command, *lines = shown.splitlines()
+    with pytest.raises(SystemExit):
+        cli.main(shlex.split(command)[1:])
+    said = " ".join("".join(capsys.readouterr()).split())
+    at = 0
+    for piece in "\n".join(lines).split("…\n"):
+        words = " ".join(piece.split())
+        assert words in said[at:]
+        at += said[at:].index(words) + len(words)
+
+
+def test_the_picture_of_the_readme() -> None:
+    """The picture is there, says in words what it shows, and is small enough for a repository."""
+    ((name, told),) = re.findall(r'<img src="([^"]+)" width="\d+" alt="([^"]+)">', (ROOT / "README.md").read_text(encoding="utf-8"))
+    assert (ROOT / name).stat().st_size < 150_000
+    assert "leaves" in told

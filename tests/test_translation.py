@@ -164,8 +164,9 @@ def test_what_pictures_say_is_in_the_phrasebook(dial: Study) -> None:
 
 def test_what_is_shipped_is_told_in_the_phrasebook_s_words(side: Study) -> None:
     """The list of recipes: names and titles are the recipes' own."""
-    own = {str(row[key]) for row in _catalogue.recipes()["recipes"] for key in ("name", "title")}
-    own |= {way for row in _catalogue.recipes()["recipes"] for way in row["ways"]}
+    shipped = _catalogue.recipes()
+    rows = [*shipped["recipes"], *(row for held in shipped["groups"].values() for row in held)]
+    own = {*shipped["groups"], *(str(row[key]) for row in rows for key in ("name", "title"))} | {way for row in rows for way in row.get("ways", ())}
     text = " ".join(re.sub("«[^»]*»", " ", _catalogue.recipes_text()).split())
     for said in sorted(own, key=len, reverse=True):
         text = text.replace(said, "")

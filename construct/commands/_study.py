@@ -64,11 +64,11 @@ def source(recipe: str) -> str | Path:
     return decode(data, say("command.standard_input")) + "\n"
 
 
-def view_of(recipe: str, units: str, folder: Path | None = None) -> View:
+def view_of(recipe: str, units: str, folder: Path | None = None, *, way: str | None = None) -> View:
     """Return how a command's user wants reports shown."""
     from construct.reports import View
 
-    return View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""))
+    return View(units, "" if recipe == STANDARD_INPUT else recipe, str(folder or ""), way or "")
 
 
 def with_errors(

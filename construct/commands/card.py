@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from construct.commands._answer import Answer
-from construct.commands._options import AS_JSON, BENCH, PAPER, PATH, RECIPE, UNITS, WAIT, WAY, needs
+from construct.commands._options import AS_JSON, BENCH, OWN_UNITS, PAPER, PATH, RECIPE, WAIT, WAY, needs
 from construct.commands._spoken import command, option
 from construct.commands._study import study_of, view_of, whole
 
@@ -14,9 +14,9 @@ LARGE = option("--large", is_flag=True, help="help.card.large")
 RULER = option("--ruler", metavar="MARKS", help="help.card.ruler")
 
 
-@command(RECIPE, WAY, FILE, PAPER, LARGE, RULER, BENCH, UNITS, AS_JSON, WAIT)
+@command(RECIPE, WAY, FILE, PAPER, LARGE, RULER, BENCH, OWN_UNITS, AS_JSON, WAIT)
 def card(
-    recipe: str, way: str | None, file: Path | None, paper: str, large: bool, ruler: str | None, bench: str | None, units: str,
+    recipe: str, way: str | None, file: Path | None, paper: str, large: bool, ruler: str | None, bench: str | None, units: str | None,
     as_json: bool, patience: float,
 ) -> Answer:  # fmt: skip
     """Write or show the card."""
@@ -28,6 +28,7 @@ def card(
         raise needs("--large", "-o", "card")
     report.check(file, paper)
     study = whole(study_of(recipe, way, patience=patience))
+    units = units or report.units(ruler, study)
     graduation = report.graduation(ruler, units, study.plan.settings.graduation)
     made = at_the_bench(study, graduation=graduation, bench=bench)
     view = view_of(recipe, units)

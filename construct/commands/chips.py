@@ -26,7 +26,7 @@ def chips(
     from construct.reports import _chip_record, _chip_table, _folder, chip_files
 
     count, start = numbers(trials, seed)
-    view = view_of(recipe, units, folder)
+    view = view_of(recipe, units, folder, way=way)
     if folder is not None:
         _folder.check(folder, _folder.CHIP_NAMES)
     with showing_where(folder, view):

@@ -22,7 +22,7 @@ def errors(
     from construct.reports import _folder, error_files, record, summary
 
     count, start = numbers(trials, seed)
-    view = view_of(recipe, units, folder)
+    view = view_of(recipe, units, folder, way=way)
     if folder is not None:
         _folder.check(folder, _folder.ERROR_NAMES)
     with showing_where(folder, view):

@@ -24,5 +24,5 @@ def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: flo
     if folder is not None:
         written = _certificates.contents(study)
         _certificates.write(folder, written)
-        aside = _certificates.missing(study) + _certificates.told(folder, written, recipe)
-    return Answer(record.prove(study) if as_json else summary.claims(study, view_of(recipe, units)), outcome(study), aside)
+        aside = _certificates.missing(study) + _certificates.told(folder, written, view_of(recipe, units, way=way).again)
+    return Answer(record.prove(study) if as_json else summary.claims(study, view_of(recipe, units, way=way)), outcome(study), aside)

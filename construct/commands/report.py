@@ -16,7 +16,7 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, patience: fl
     from construct import study as studies
     from construct.reports import _folder, folder_files, record, summary
 
-    view = view_of(recipe, units, folder)
+    view = view_of(recipe, units, folder, way=way)
     if folder is not None:
         _folder.check(folder, _folder.NAMES)
     with showing_where(folder, view):

@@ -21,7 +21,7 @@ def tune(
     from construct import study as studies
     from construct.reports import _folder, _tune_record, _tune_screen
 
-    view = view_of(recipe, units, folder)
+    view = view_of(recipe, units, folder, way=way)
     if folder is not None:
         _folder.check(folder, _folder.TUNE_NAMES)
     study = whole(study_of(recipe, way, patience=patience))

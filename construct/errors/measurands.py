@@ -31,6 +31,9 @@ WHERE = ("start", "middle", "finish")
 SIMPSON = (1 / 6, 4 / 6, 1 / 6)
 """Weights of start, middle and finish for a mean along an edge."""
 
+MOST_NAMES = 4
+"""Names of one step that are said one by one."""
+
 
 @dataclass(frozen=True, slots=True)
 class Station:
@@ -235,11 +238,16 @@ _ANY = _Any()
 def step_name(plan: Plan, step: Step) -> str:
     """Return what people call a step: what it makes; for a setting said inside an action, what that action makes."""
     if not step.hidden:
-        return ", ".join(plan.things[index].name for index in step.outputs)
+        return _called([plan.things[index].name for index in step.outputs])
     for later in plan.steps:
         if later.number > step.number and step.outputs[0] in later.arguments:
             return say("hand.setting_for", name=step_name(plan, later))
     return step.key
+
+
+def _called(names: Sequence[str]) -> str:
+    """Return the names that one step makes; of many the first and the last, as a walk round a border has dozens."""
+    return ", ".join(names) if len(names) <= MOST_NAMES else f"{names[0]} to {names[-1]}"
 
 
 def layout_places(formula: LayoutFormula, estimates: Sequence[float]) -> tuple[Place, ...]:

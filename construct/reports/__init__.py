@@ -8,6 +8,7 @@ nothing about the layout: they turn numbers into words and pictures.  They print
 
 from __future__ import annotations
 
+import shlex
 from dataclasses import dataclass
 from types import ModuleType
 from typing import TYPE_CHECKING
@@ -29,11 +30,22 @@ class View:
     units: "mm" or "in", for people; records for machines are always in mm.
     recipe: the recipe as the user named it, for "what to do next"; "" where it came without a name.
     folder: where the report's files go; "" where none are written.
+    way: the way that was asked for; "" where none was.
     """
 
     units: str = "mm"
     recipe: str = ""
     folder: str = ""
+    way: str = ""
+
+    @property
+    def again(self) -> str:
+        """What stands after a command to look at the same layout again, ready to be typed; "RECIPE" where it has no name."""
+        from construct.phrasebook import say
+        from construct.reports._words import plain
+
+        name = shlex.quote(plain(self.recipe)) if self.recipe else say("next.recipe")
+        return f"{name} --way {shlex.quote(plain(self.way))}" if self.way else name
 
 
 def reports() -> dict[str, ModuleType]:

@@ -116,10 +116,14 @@ class _Writer:
     def stages(self) -> Iterator[Iterator[Line]]:
         for stage in self.bench.stages:
             yield iter([
-                Line("stage", words.plain(stage.title) or say("card.given")),
+                Line("stage", words.plain(stage.title) or self._untitled()),
                 *(self._row(row) for row in stage.rows),
                 *(self._measure(one) for one in stage.measurings),
             ])  # fmt: skip
+
+    def _untitled(self) -> str:
+        """Return the heading of what stands before the first heading: the whole layout where there is none."""
+        return say("card.given") if any(stage.title for stage in self.bench.stages) else say("card.whole")
 
     def _row(self, row: Act | Turn) -> Line:
         if isinstance(row, Turn):
@@ -149,7 +153,9 @@ class _Writer:
         if setting.on:
             return ""
         key = "tie" if setting.tie else "exactly" if self._is_written_out(setting) else "about"
-        return say(f"card.rounded.{key}", length=self.exactly(setting))
+        length = self.exactly(setting)
+        # nearer than a figure shows: "opens to 71 mm (nearly 71 mm)" would only puzzle
+        return "" if key == "about" and length == self.on_ruler(setting) else say(f"card.rounded.{key}", length=length)
 
     def exactly(self, setting: Setting) -> str:
         """Return a length as it is: exactly where it can be written so in the user's units, else about."""

@@ -11,11 +11,13 @@ from typing import Any
 
 from construct import claims, shelf, study, tools
 from construct.diagnostics import Mistakes, Span
+from construct.language.parser import decode
 from construct.language.phrases import pieces
 from construct.language.syntax import BenchLine, Blank, Phrase
 from construct.phrasebook import say
 from construct.plan.planner import way_groups
 from construct.reports import _error_words as hand
+from construct.reports import _frame
 from construct.reports import _words as words
 from construct.tools import Settings
 from construct.tools._settings import LEVELS, make_settings
@@ -28,6 +30,10 @@ SHOWN = {
     "picks": ", WHICH",
 }
 """What stands for a slot without a name of its own."""
+
+
+EASY = "six-petals"
+"""The recipe to begin with: what everybody draws first."""
 
 
 def recipes() -> dict[str, Any]:
@@ -43,6 +49,11 @@ def recipes() -> dict[str, Any]:
         rows.append({"name": name, "title": words.plain(recipe.title), "ways": ways, "wrong": None})
     groups = {group: [{"name": name, "title": words.plain(shelf.title(name))} for name in shelf.shipped(group)] for group in shelf.groups()}
     return {"format": FORMAT, "command": "recipes", "recipes": rows, "groups": groups}
+
+
+def recipe(name: str) -> dict[str, Any]:
+    """Return a shipped recipe as it stands, to begin one's own from; `Mistakes` where nothing has that name."""
+    return {"format": FORMAT, "command": "recipes", "name": name, "text": decode(shelf.read(shelf.find(name)), name)}
 
 
 def recipes_text() -> str:
@@ -61,7 +72,8 @@ def recipes_text() -> str:
         lines += ["", say("recipes.group", group=group)]
         for row in held:
             lines += words.wrapped(row["title"], row["name"].ljust(wide), " " * wide)
-    return "\n".join([*lines, "", say("recipes.next", recipe=rows[0]["name"]), ""])
+    first = EASY if EASY in shelf.shipped() else rows[0]["name"]
+    return "\n".join([*lines, "", *words.wrapped(say("recipes.next", recipe=first), rest="  "), ""])
 
 
 # --- tools --------------------------------------------------------------------------------------
@@ -73,6 +85,7 @@ def bench_tools(*, claims_too: bool = False) -> dict[str, Any]:
     settings = levels["ordinary"]
     result: dict[str, Any] = {
         "format": FORMAT,
+        "lines": _frame.rows(),
         "tools": [
             {
                 "name": tool.NAME,
@@ -137,7 +150,15 @@ def spoken(phrase: Phrase) -> str:
 def tools_text(*, units: str = "mm", claims_too: bool = False) -> str:
     """Return the tools, their phrases and their errors as text."""
     shown = bench_tools(claims_too=claims_too)
-    lines = [line for key in ("line", "opening", "say") for line in words.wrapped(say(f"tools.key.{key}"), rest="  ")]
+    keys = [say(f"tools.key.{key}") for key in ("line", "opening", "say")]
+    lines = [line for said in (*keys, say("frame.names"), _frame.never_names()) for line in words.wrapped(said, rest="  ")]
+    section = ""
+    for row in shown["lines"]:
+        if row["section"] != section:
+            section = row["section"]
+            lines += ["", *words.wrapped(say(f"frame.section.{section}"))]
+        lines += [f"  {line}" for line in row["text"].split("\n")]
+        lines += words.wrapped(row["note"], "      ")
     for tool in shown["tools"]:
         lines += ["", *words.wrapped(f"{words.tool(tool['name'])}: {tool['note']}")]
         for phrase in tool["phrases"]:

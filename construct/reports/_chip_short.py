@@ -21,7 +21,10 @@ def verdict(study: Study) -> str:
     if study.survey is None:
         return ""
     count = len(study.survey.advice)
-    return " " + (say("chips.right_some", count=count) if count else say("chips.right_none"))
+    # no claim is about the wood's thickness: "yes" alone would send the knife through the plate
+    through = sum(len(one.chips) for one in study.survey.advice if one.key == "through")
+    first = f" {say('chips.right_through', count=through)}" if through else ""
+    return f"{first} {say('chips.right_some', count=count) if count else say('chips.right_none')}"
 
 
 def lines(study: Study, view: View) -> list[str]:
@@ -68,7 +71,7 @@ def _advice(study: Study, view: View) -> list[str]:
         said += words.wrapped(say("chips.short.mind", text=chip_words.advice(study, one, view.units, remedies=False)), "  ", INDENT)
     more = len(study.survey.advice) - MOST_ADVICE
     key = "chips.short.see_more" if more > 0 else "chips.short.see"
-    return said + words.wrapped(say(key, recipe=view.recipe or "RECIPE", count=more), "  ", "  ")
+    return said + words.wrapped(say(key, recipe=view.again, count=more), "  ", "  ")
 
 
 def _in_groups(lines: Sequence[ChipLine]) -> list[list[ChipLine]]:

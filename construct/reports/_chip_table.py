@@ -212,7 +212,7 @@ def _each(found: Survey, view: View) -> list[str]:
 
 
 def _next(view: View, whole: bool) -> list[str]:
-    recipe = view.recipe or "RECIPE"
+    recipe = view.again
     said = [] if whole else [say("chips.next_all", recipe=recipe)]
     said.append(say("chips.next_look", folder=view.folder) if view.folder else say("chips.next_folder", recipe=recipe))
     return words.wrapped(say("chips.next", said="; ".join(said)), rest="  ")

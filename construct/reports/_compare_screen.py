@@ -184,7 +184,9 @@ def _each(amounts: list[tuple[Method, float]], units: str) -> str:
 
 
 def _next(found: Comparison, view: View) -> list[str]:
-    if view.folder or not found.scans or not view.recipe:
+    if view.folder:
+        return words.wrapped(say("compare.next_look", picture=f"`{view.folder}/compare.svg`"), rest="  ")
+    if not found.scans or not view.recipe:
         return []
     names = " ".join(shlex.quote(words.plain(name)) for name in view.recipe.split("\n"))
     return words.wrapped(say("compare.next_figure", command=f"`construct compare {names} -o FOLDER`"), rest="  ")

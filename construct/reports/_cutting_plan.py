@@ -28,7 +28,7 @@ def short(study: Study, view: View) -> list[str]:
     pulled = sum(stroke.grip == "pull" for stroke in plan.strokes)
     lifted = sum(stroke.lifted > 0 for stroke in plan.strokes)
     said = say("plan.short", strokes=len(plan.strokes), hand=plan.hand, pulled=pulled, pushed=len(plan.strokes) - pulled,
-               recipe=view.recipe or "RECIPE")  # fmt: skip
+               recipe=view.again)  # fmt: skip
     said += " " + say("plan.short_lifted", count=lifted) if lifted else ""
     return words.wrapped(said, rest="  ")
 

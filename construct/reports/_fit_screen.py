@@ -133,4 +133,7 @@ def _mind(fitted: Fitted, view: View) -> list[str]:
     notes.append(say("fit.mind.comments"))
     if not view.folder:
         notes.append(say("fit.mind.write"))
-    return [line for note in notes for line in words.wrapped(note, "- ", "  ")]
+    lines = [line for note in notes for line in words.wrapped(note, "- ", "  ")]
+    if view.folder:
+        lines += ["", *words.wrapped(say("fit.mind.look", folder=view.folder), rest="  ")]
+    return lines

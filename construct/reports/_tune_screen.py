@@ -170,5 +170,9 @@ def _foot(study: Study, tuning: Tuning, view: View) -> list[str]:
     if len(tuning.choices) > 1:
         lines += words.wrapped(say("tune.foot.several"))
     if not tuning.drawn_is_as_good and view.recipe:
-        lines += words.wrapped(say("tune.foot.next", recipe=view.recipe))
+        lines += words.wrapped(say("tune.foot.next", recipe=view.again))
+    if view.folder:
+        lines += ["", *words.wrapped(say("tune.foot.look", picture=f"`{view.folder}/tune.svg`"), rest="  ")]
+    elif view.recipe:
+        lines += ["", *words.wrapped(say("tune.foot.draw", recipe=view.again), rest="  ")]
     return lines

@@ -142,6 +142,11 @@ def graduation(mm: Fraction) -> str:
     return millimetres(mm) if 100 % mm.denominator == 0 else inches(mm)
 
 
+def units_of(plan: Plan) -> str:
+    """Return the units that a recipe's own ruler is in: "in" for one graduated 1/32 in, else "mm"."""
+    return "in" if graduation(plan.settings.graduation).endswith(" in") else "mm"
+
+
 def numbered(numbers: Sequence[int]) -> str:
     """Return rising numbers with runs drawn together: "1 to 4, 7 and 9"."""
     runs: list[list[int]] = []
@@ -150,7 +155,7 @@ def numbered(numbers: Sequence[int]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    said = [say("list.run", first=run[0], last=run[-1]) if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    said = [one for run in runs for one in ([say("list.run", first=run[0], last=run[-1])] if len(run) > 2 else map(str, run))]
     return listed(said)
 
 

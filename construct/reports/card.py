@@ -43,6 +43,12 @@ def check(file: Path | None, paper: str = PAPER) -> None:
         _one_file.check(file, (".pdf", ".txt"), (MARKER.encode() if file.suffix.lower() == ".txt" else PDF_MARKER,))
 
 
+def units(ruler: str | None, study: Study) -> str:
+    """Return the units of a card where none are asked for: those of the ruler at hand, which is what a setting is read on."""
+    found = None if ruler is None else _LENGTH.fullmatch(ruler)
+    return found[2] if found else words.units_of(study.plan)
+
+
 def graduation(ruler: str | None, units: str, own: Fraction) -> Fraction:
     """Return the graduation in mm that a card is rounded to.
 

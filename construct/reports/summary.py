@@ -7,6 +7,7 @@ most `_words.WIDTH` columns.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
@@ -100,20 +101,16 @@ def _in_short(study: Study, view: View) -> list[str]:
     found = study.errors
     lost = say("summary.short.lost", count=found.lost) if found.lost else ""
     beside = say("summary.short.beside", trials=found.trials, seed=found.seed, lost=lost) if found.trials else ""
-    more = say("summary.short.more", recipe=_recipe(view), beside=beside)
+    more = say("summary.short.more", recipe=view.again, beside=beside)
     return [*lines, *screen.warned(study.errors, view.units), *words.wrapped(more, "  ", "  ")]
 
 
 def _next_of_errors(view: View, *, whole: bool) -> list[str]:
-    recipe = _recipe(view)
+    recipe = view.again
     said = [say("next.budgets_follow") if whole else say("next.budgets", recipe=recipe)]
     said.append(say("next.error_pictures", folder=view.folder) if view.folder else say("next.error_folder", recipe=recipe))
     said.append(say("next.careful", recipe=recipe))
     return _as_next(said)
-
-
-def _recipe(view: View) -> str:
-    return view.recipe or say("next.recipe")
 
 
 def _as_next(said: Sequence[str]) -> list[str]:
@@ -310,11 +307,11 @@ def _bench(study: Study) -> list[str]:
 
 
 def _next(study: Study, view: View, *, report_done: bool) -> list[str]:
-    recipe = _recipe(view)
+    recipe = view.again
     said = []
     better = [other.way for other in study.others if other.verdicts and all(verdict.holds for verdict in other.verdicts)]
     if not study.holds and better:
-        said.append(say("next.other_way", way=better[0], recipe=recipe))
+        said.append(say("next.other_way", way=better[0], recipe=replace(view, way="").again))
     elif not study.holds:
         said.append(say("next.look_above"))
     if not report_done:

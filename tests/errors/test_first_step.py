@@ -10,7 +10,9 @@ import sympy
 
 from construct.errors import Errors
 from construct.errors.first_step import Sensitivity
+from construct.errors.measurands import step_name
 from construct.errors.propagation import propagate
+from construct.study import study
 
 
 def evaluated(one: Sensitivity) -> float:
@@ -146,3 +148,15 @@ def test_long_and_clockwise_arcs(lay: Any) -> None:
         assert one.edge is not None
         slope = found.sensitivity[formula.of_edge(one.edge)][where[one.what], column[one.step, one.source, one.part]]
         assert one.value == pytest.approx(math.radians(slope) if one.unit == "mm per deg" else slope, rel=1e-8, abs=1e-10)
+
+
+def test_a_long_walk_has_a_short_name() -> None:
+    """A step that makes two dozen marks is called by the first and the last, so that its name can be read."""
+    text = (
+        "recipe Walk\nplate round, 240 mm across\ng : line by centre finder, along the grain\n"
+        "h : line by centre finder, across the grain\nC : mark where g meets h\nring : circle about C, 100 mm by ruler\n"
+        "p1, q : marks where g meets ring\np2 to p24 : marks stepped from p1 round ring, 26 mm by ruler\n"
+    )
+    plan = study(text).plan
+    assert "setting for p2 to p24" in {step_name(plan, step) for step in plan.steps}
+    assert "p1, q" in {step_name(plan, step) for step in plan.steps}

@@ -64,3 +64,18 @@ def test_mistakes_are_told_and_nothing_is_written(
     assert _run(*arguments) == 2
     assert code in capsys.readouterr().err
     assert [] == list(tmp_path.iterdir())
+
+
+def test_a_lesson_speaks_as_the_ruler_does(tmp_path: Path):
+    """A recipe whose ruler is in inches is taught in inches, unless millimetres are asked for."""
+    recipe, page = tmp_path / "inches.recipe", tmp_path / "lesson.html"
+    recipe.write_text(
+        "recipe R\nplate round, 8 in across\nbench ordinary, ruler graduated 1/32 in\n"
+        "g : line by centre finder, along the grain\nh : line by centre finder, across the grain\n"
+        "C : mark where g meets h\nring : circle about C, 2 1/2 in by ruler\n",
+        encoding="utf-8",
+    )
+    assert 0 == _run(str(recipe), "-o", str(page))
+    assert "2 1/2 in on the ruler" in page.read_text(encoding="utf-8")
+    assert 0 == _run(str(recipe), "--units", "mm", "-o", str(page))
+    assert "63.5 mm on the ruler" in page.read_text(encoding="utf-8")

@@ -102,7 +102,7 @@ def test_tune_for_machines_and_in_a_folder(capsys: pytest.CaptureFixture[str], a
         (["fit", "clock-dial", "--plate", "10"], "C710"),
         (["fit", "clock-dial", "--plate", "10 in", "--unit", "3 mm"], "C720"),
         (["fit", "clock-dial", "--border", "--across", "230 mm", "--unit", "10"], "C720"),
-        (["fit", "--border", "--unit", "10"], "C710"),
+        (["fit", "--border", "--unit", "10"], "C721"),
         (["fit", "--border", "--across", "230", "--count", "many"], "C724"),
         (["fit", "--border", "--across", "230", "--count", "-5"], "C723"),
         (["fit", "find-the-centre", "--plate", "10 in", "--way", "none"], "P130"),
@@ -165,3 +165,29 @@ def test_a_dial_that_is_fitted(capsys: pytest.CaptureFixture[str]) -> None:
     assert 10 == sum(line.lstrip()[:2].isdigit() and " mm " in line for line in out.splitlines())
     assert "All 15 claims hold before and after" in one_line(out)
     assert max(map(len, out.splitlines())) <= 96
+
+
+@pytest.mark.parametrize(
+    ("command", "picture"),
+    [
+        (("tune", "ARCS", "--at", "P"), "tune.svg"),
+        (("compare", "halve-a-length", "--trials", "100"), "compare.svg"),
+        (("fit", "six-petals", "--plate", "9 in"), "fitted.recipe"),
+    ],
+)
+def test_what_was_written_is_named(
+    capsys: pytest.CaptureFixture[str], arcs: str, tmp_path: Path, command: tuple[str, ...], picture: str
+) -> None:
+    """After `-o` the screen says where to look, and the file is there."""
+    folder = tmp_path / "out"
+    _, out, _ = run(capsys, *(arcs if word == "ARCS" else word for word in command), "-o", str(folder))
+    assert (folder / picture).is_file()
+    last = " ".join(out.strip().split("\n\n")[-1].split())
+    assert last.startswith("Next:") and f"{folder.name}/{picture}`" in last
+
+
+def test_a_border_without_its_circle(capsys: pytest.CaptureFixture[str]) -> None:
+    """What is missing is named, not an empty word quoted."""
+    code, _, err = run(capsys, "fit", "--border", "--unit", "10")
+    assert 2 == code
+    assert "--across" in err and "`--across `" not in err

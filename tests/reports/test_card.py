@@ -224,3 +224,38 @@ def test_a_ruler_of_the_other_kind() -> None:
     assert Fraction(1) == card.graduation(None, "mm", Fraction(1))
     with pytest.raises(Mistakes):
         card.graduation("a cubit", "mm", Fraction(1))
+
+
+INCHES = """recipe In inches
+plate round, 8 in across
+bench ordinary, ruler graduated 1/32 in
+g : line by centre finder, along the grain
+h : line by centre finder, across the grain
+C : mark where g meets h
+ring : circle about C, 2 1/2 in by ruler
+N, S : marks where g meets ring
+M : mark halfway from C to N, by ruler
+k : arc about M, through S
+"""
+
+
+def test_a_card_speaks_as_the_ruler_does(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Whoever works in inches and asks for nothing gets inches, on the ruler of the recipe; `--units` and `--ruler` are obeyed."""
+    file = tmp_path / "inches.recipe"
+    file.write_text(INCHES, encoding="utf-8")
+    _, out, _ = run(capsys, "card", str(file))
+    assert "ruler marked every 1/32 in" in said(out) and "set 1 1/4 in" in said(out)
+    assert "was proved for marks" not in said(out)
+    _, out, _ = run(capsys, "card", str(file), "--units", "mm")
+    assert "ruler marked every 0.5 mm" in said(out)
+    _, out, _ = run(capsys, "card", "six-petals", "--ruler", "1/16 in")
+    assert "ruler marked every 1/16 in" in said(out)
+
+
+def test_a_layout_without_headings(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A line that somebody draws is not said to be given; and what rounding does not show is not said to be rounded."""
+    file = tmp_path / "plain.recipe"
+    file.write_text(INCHES.replace("1/32 in", "0.5 mm").replace("2 1/2 in by", "40 mm by"), encoding="utf-8")
+    _, out, _ = run(capsys, "card", str(file))
+    assert "THE LAYOUT" in out and "WHAT IS GIVEN" not in out
+    assert not re.search(r"(\S+ mm) \((?:nearly|exactly) \1\)", said(out))

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from construct.reports import View, _chip_record, _chip_table, _words, chip_figure, record, summary
-from construct.study import Study, study, with_survey
+from construct.study import Study, study, with_errors, with_survey
 
 NAMES = ("demo", "board", "lens", "many")
 
@@ -147,3 +147,16 @@ def test_numbers_and_words_of_the_picture(surveyed: dict[str, Study], name: str)
 def test_no_picture_without_chips(studies: dict[str, Any]) -> None:
     """A study that was not measured has no picture of chips."""
     assert {} == chip_figure.files(studies["demo"], View())
+
+
+@pytest.mark.parametrize(("thick", "said"), [(12, "BUT one chip goes right through the wood."), (40, "Yes: the claim holds. Chips:")])
+def test_a_hole_is_told_in_the_first_lines(thick: int, said: str) -> None:
+    """A round chip of radius 20 mm at 45 deg meets 20 mm deep: through 12 mm of wood, and "yes" alone would mislead."""
+    text = (
+        f"recipe Bowl\nplate round, 200 mm across, {thick} mm thick, basswood\ng : line by centre finder, along the grain\n"
+        "h : line by centre finder, across the grain\nC : mark where g meets h\nclaim C is the centre of the plate\n"
+        "c : circle about C, 20 mm by ruler\ncarve\nknife 45 deg\ncut c\n"
+    )
+    shown = " ".join(summary.report(with_errors(with_survey(study(text)), trials=0), View()).split())
+    assert said in shown
+    assert (thick == 12) == ("through the wood" in shown.split("How far off?")[0])

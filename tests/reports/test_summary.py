@@ -93,7 +93,7 @@ def test_lengths_in_words(mm: str, units: str, said: str) -> None:
 @pytest.mark.parametrize(
     ("exact", "value", "units", "said"),
     [("81/2", 40.5, "mm", "81/2 mm² = 40.5 mm²"), ("100·π", 314.159265, "mm", "100·π mm², about 314.2 mm²"),
-     ("", 1290.32, "in", "about 2 in²"), ("100·π", 314.159265, "in", "(100·π)/25.4² in², about 0.4869 in²")],
+     ("14450", 14450.0, "mm", "14450 mm²"), ("", 1290.32, "in", "about 2 in²"), ("100·π", 314.159265, "in", "(100·π)/25.4² in², about 0.4869 in²")],
 )  # fmt: skip
 def test_areas_in_words(exact: str, value: float, units: str, said: str) -> None:
     """An area has `=` only where its decimals are exact (1 in² = 645.16 mm², from 1 in = 25.4 mm)."""
@@ -112,6 +112,7 @@ def test_a_number_keeps_its_unit() -> None:
 def test_runs_of_numbers() -> None:
     """Three numbers on end or more are drawn together."""
     assert "1 to 3, 5, 6 and 9" == words.numbered([1, 2, 3, 5, 6, 9])
+    assert "1, 2, 4 and 5" == words.numbered([1, 2, 4, 5])
 
 
 def test_tools_needed(studies: dict[str, Study]) -> None:
@@ -206,3 +207,10 @@ def test_a_title_can_not_steer_a_terminal() -> None:
     except Exception as wrong:  # a diagnostic is as good, if it is clean itself
         shown = str(wrong)
     assert "\x1b" not in shown
+
+
+def test_what_to_type_next() -> None:
+    """The next command is about the same way, and a name with spaces is one word to the shell."""
+    assert "six-petals" == View(recipe="six-petals").again
+    assert "'my plate.recipe' --way ruler" == View(recipe="my plate.recipe", way="ruler").again
+    assert "RECIPE --way ruler" == View(way="ruler").again
