@@ -16,7 +16,7 @@ from typing import Any
 
 from construct.number_systems._quotients import Quotient, common_divisor, lifted
 from construct.number_systems._surds import Raw, Root, Surd
-from construct.number_systems.trace import Traced, TraceLine, TraceSystem
+from construct.number_systems.trace import TraceLine, TraceSystem
 from construct.proofs.checker import check, digest
 from construct.proofs.sign_witness import keeping
 
@@ -148,7 +148,7 @@ class Writer:
             elif line.op == "sqrt" and values[old].tree and self.varies(of):
                 yield "radicand", place, (of, values[old].tree)
             elif line.op in ("reading", "hole") and self.varies(of):
-                read, at = values[line.operands[0]], self.trace.is_rational(Traced(self.trace, old, values[old]))
+                read, at = values[line.operands[0]], _fraction(values[old].tree)
                 yield line.op, place, tuple((read - limit).tree for limit in _limits(line, at))
         for index in sides:
             if self.trace.sides[index] and self.varies(values[index].tree):
@@ -230,6 +230,11 @@ class Writer:
                     letters.append([slot, int(power)])
             terms.append([str(coefficient), under, letters])
         return terms
+
+
+def _fraction(number: Any) -> Fraction:
+    """Return what was read, which is a plain number in every tower."""
+    return Fraction(int(number.p), int(number.q))
 
 
 def _limits(line: TraceLine, at: Fraction) -> list[Fraction]:
