@@ -211,13 +211,14 @@ class Checker:
 
     def line(self, line: dict[str, Any]) -> Value:
         """Check one line and return its value."""
-        here, op, given = len(self.values), line["op"], ()
-        where = f"line {here}"
+        here, op = len(self.values), line["op"]
+        where, given = f"line {here}", None
         of = [self.operand(index, where) for index in line["of"]]
         must(OPERANDS.get(op) == len(of), where, "no such operation, or not so many operands")
         if "is" in line:
-            top, below = value = given = self.terms(line["is"][0], where), self.terms(line["is"][1], where)
+            top, below = (self.terms(part, where) for part in line["is"])
             must(below and max(below) < self.first_root, where, "a denominator is nothing, or holds a root")
+            value = given = top, below
         if op == "number":
             at = fraction(line["with"], where)
             value = {0: at.numerator} if at else {}, {0: at.denominator}
@@ -225,9 +226,9 @@ class Checker:
             must(line["with"] in self.names, where, "a letter that is not declared")
             value = {1 << SLOT * self.names.index(line["with"]): 1}, ONE
         elif op in ("add", "sub"):
-            value = self.plus(*of, 1 if op == "add" else -1)
+            value = self.plus(of[0], of[1], 1 if op == "add" else -1)
         elif op == "mul":
-            value = self.product(*of)
+            value = self.product(of[0], of[1])
         else:
             must(given, where, "its value must be given")
         must(not given or self.equal(given, value), where, "its value is not that")
@@ -327,4 +328,5 @@ def main(files: list[str]) -> int:
 
 
 if __name__ == "__main__":
+    sys.stdout.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]  # a console may not know the claim's letters
     sys.exit(main(sys.argv[1:]))

@@ -56,7 +56,8 @@ def test_tolerance_met_exactly_is_within() -> None:
 @pytest.mark.parametrize("at", ["20.2", "1.2"])
 def test_what_is_read_of_a_free_length(line: str, at: str) -> None:
     """A ruler or a template laid to two marks that lie anywhere: shown for every choice, as long as it reads the same."""
-    text = f"recipe Read\npaper\nbench ordinary, ruler graduated 1 mm\ngiven A, B anywhere, say at (0, 0), ({at}, 0) mm\ng : line through A and B\n{line}\n"
+    head = "recipe Read\npaper\nbench ordinary, ruler graduated 1 mm\n"
+    text = f"{head}given A, B anywhere, say at (0, 0), ({at}, 0) mm\ng : line through A and B\n{line}\n"
     claim = "c is c" if line.startswith("c") else "M is on g"
     (proof,) = study(f"{text}claim {claim}\n").proofs
     assert proof.certificate is not None
