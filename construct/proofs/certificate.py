@@ -16,7 +16,7 @@ from typing import Any
 
 from construct.number_systems._quotients import Quotient, common_divisor, lifted
 from construct.number_systems._surds import Raw, Root, Surd
-from construct.number_systems.trace import Traced, TraceLine, TraceSystem
+from construct.number_systems.trace import TraceLine, TraceSystem
 from construct.proofs.checker import check, digest
 from construct.proofs.sign_witness import keeping
 
@@ -66,7 +66,7 @@ def certify(trace: TraceSystem, numbers: Numbers, verdict: str, heading: Heading
     writer = Writer(trace, [*numbers.zeros, *numbers.positives, *numbers.not_negatives, *numbers.sides])
     place = writer.places
     body: dict[str, Any] = {
-        "format": 1,
+        "format": 2,
         "recipe": heading.recipe,
         "claim": heading.claim,
         "line": heading.line,
@@ -148,7 +148,7 @@ class Writer:
             elif line.op == "sqrt" and values[old].tree and self.varies(of):
                 yield "radicand", place, (of, values[old].tree)
             elif line.op in ("reading", "hole") and self.varies(of):
-                read, at = values[line.operands[0]], self.trace.is_rational(Traced(self.trace, old, values[old]))
+                read, at = values[line.operands[0]], _fraction(values[old].tree)
                 yield line.op, place, tuple((read - limit).tree for limit in _limits(line, at))
         for index in sides:
             if self.trace.sides[index] and self.varies(values[index].tree):
@@ -191,18 +191,18 @@ class Writer:
 
     def _whole(self, radicand: Raw) -> list[Term]:
         terms, below = self._value(radicand)
-        if below != [["1", [], []]]:
+        if below != [["1"]]:
             raise Unwritable("what is under a root is no polynomial")
         return terms
 
     def _value(self, tree: Raw) -> list[list[Term]]:
-        """Return [terms, denominator]; a term is [whole number, its roots, [letter, power] for each letter]."""
+        """Return [terms, denominator]; a term is [whole number, [place, power] for each letter and root], roots after letters."""
         parts = _flat(tree)
         if not any(part.__class__ is Quotient for part, _ in parts):
             under = lcm(*(int(part.q) for part, _ in parts))
             return [
-                [[str(int(part.p) * (under // int(part.q))), [self.roots[root] for root in roots], []] for part, roots in parts],
-                [[str(under), [], []]],
+                [[str(int(part.p) * (under // int(part.q))), *self._places(roots)] for part, roots in parts],
+                [[str(under)]],
             ]
         constant = self.base.context.constant
         pairs = []
@@ -218,7 +218,7 @@ class Writer:
         return [terms, self._polynomial(below, ())]
 
     def _polynomial(self, polynomial: Any, roots: Sequence[Root]) -> list[Term]:
-        under = [self.roots[root] for root in roots]
+        under = self._places(roots)
         terms = []
         for powers, coefficient in zip(polynomial.monoms(), polynomial.coeffs(), strict=True):
             letters = []
@@ -228,8 +228,16 @@ class Writer:
                     if slot is None:
                         raise Unwritable("a letter that no line of it names")
                     letters.append([slot, int(power)])
-            terms.append([str(coefficient), under, letters])
+            terms.append([str(coefficient), *letters, *under])
         return terms
+
+    def _places(self, roots: Sequence[Root]) -> list[list[int]]:
+        return [[place, 1] for place in sorted(len(self.letters) + self.roots[root] for root in roots)]
+
+
+def _fraction(number: Any) -> Fraction:
+    """Return what was read, which is a plain number in every tower."""
+    return Fraction(int(number.p), int(number.q))
 
 
 def _limits(line: TraceLine, at: Fraction) -> list[Fraction]:

@@ -59,11 +59,14 @@ def values(certificate: Mapping[str, Any], choice: Mapping[str, Any]) -> list[An
     return found
 
 
-def _signs(certificate: Mapping[str, Any], found: list[Any]) -> list[int]:
-    """Return the signs that must not change on the way to another choice: divisors, radicands, sides."""
+def _kept(certificate: Mapping[str, Any], found: list[Any]) -> list[Any]:
+    """Return what must keep off zero on the way to another choice: divisors, radicands, sides."""
     kept = [line["of"][-1] for line in certificate["lines"] if line["op"] in ("div", "sqrt")]
-    kept += [index for index, sign in certificate["sides"] if sign]
-    return [0 if abs(found[index]) < NEAR else 1 if found[index] > 0 else -1 for index in kept]
+    return [found[index] for index in kept + [index for index, sign in certificate["sides"] if sign]]
+
+
+def _signs(certificate: Mapping[str, Any], found: list[Any]) -> list[int]:
+    return [0 if abs(value) < NEAR else 1 if value > 0 else -1 for value in _kept(certificate, found)]
 
 
 def _read(certificate: Mapping[str, Any], found: list[Any]) -> list[Any]:
@@ -76,6 +79,22 @@ def _holds(certificate: Mapping[str, Any], found: list[Any]) -> bool:
         and all(found[index] > NEAR for index in certificate["positives"])
         and all(found[index] > -NEAR for index in certificate["not_negatives"])
     )
+
+
+def _stopped(certificate: Mapping[str, Any], good: Mapping[str, Any], bad: Mapping[str, Any], here: list[Any]) -> bool:
+    """Tell whether, where the claim turns false between two choices, something is zero that must not be.
+
+    A square that is zero there has the same sign on both sides: steps from one choice to the next leap over it.
+    """
+    for _ in range(3 * DIGITS):
+        middle = {name: (at + bad[name]) / 2 for name, at in good.items()}
+        try:
+            good, bad = (middle, bad) if _holds(certificate, values(certificate, middle)) else (good, middle)
+        except NoValue:
+            return True
+    zero = mpf(10) ** -20
+    drawn = _kept(certificate, here)
+    return any(abs(there) < zero * abs(at) for there, at in zip(_kept(certificate, values(certificate, good)), drawn, strict=True) if at)
 
 
 STATED = ("letters", "sides", "zeros", "positives", "not_negatives", "verdict")
@@ -105,6 +124,7 @@ def _is_true(text: str, seed: int) -> bool:
         chance = random.Random(seed)
         for reach in (mpf("0.001"), mpf("0.05"), mpf("0.4"), mpf(3)) if drawn else ():
             other = {name: at * (1 + reach * mpf(chance.uniform(-1, 1))) + reach * mpf(chance.uniform(-1, 1)) for name, at in drawn.items()}
+            last = drawn
             for part in range(1, 13):
                 choice = {name: at + (other[name] - at) * part / 12 for name, at in drawn.items()}
                 try:
@@ -114,5 +134,8 @@ def _is_true(text: str, seed: int) -> bool:
                 if _signs(certificate, found) != _signs(certificate, here) or _read(certificate, found) != _read(certificate, here):
                     break
                 if not _holds(certificate, found):
+                    if _stopped(certificate, last, choice, here):
+                        break
                     return False
+                last = choice
     return True

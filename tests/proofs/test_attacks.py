@@ -150,6 +150,15 @@ def test_an_altered_text_with_its_old_digest_is_rejected() -> None:
                 assert not _accepted(changed), (certificate["claim"], path, what, to)
 
 
+@pytest.mark.parametrize("bound, true", [("5/2", False), ("1", True)])
+def test_the_other_calculation_can_tell(bound: str, true: bool) -> None:
+    """As long as (u - 1)² is not zero, u drawn at 3 stays over 1, however large the step it is looked at in; but not over 5/2."""
+    letter, one, other = ({"op": op, "of": [], "with": text} for op, text in (("letter", "u"), ("number", "1"), ("number", bound)))
+    lines = [letter, one, {"op": "sub", "of": [0, 1]}, {"op": "mul", "of": [2, 2]}, other, {"op": "sub", "of": [0, 4]}]
+    said = {"verdict": "proved", "letters": [["u", "3"]], "lines": lines, "sides": [[3, 1]], "zeros": [], "positives": [5]}
+    assert true == is_true({**said, "not_negatives": []}, seed=3)
+
+
 def test_claims_pointed_at_other_lines() -> None:
     """A claim about any other line of the program is accepted only where it is true of that line."""
     for certificate in sorted(shipped(), key=lambda one: len(one["lines"]))[:6]:

@@ -16,6 +16,7 @@ from construct.proofs import prover
 from construct.proofs.checker import Rejected, check, digest
 from construct.study import study
 from tests.proofs.conftest import PLATE, plate
+from tests.proofs.evaluation import is_true
 
 
 def run(*words: str | Path) -> Result:
@@ -50,6 +51,20 @@ def test_tolerance_met_exactly_is_within() -> None:
     (proof,) = plate("D E is 159.9 mm within 0.1 mm").proofs
     assert proof.certificate is not None
     assert "within" == json.loads(proof.certificate.text)["verdict"]
+
+
+@pytest.mark.parametrize("line", ["M : mark halfway from A to B, by ruler", "c : circle by template across A B"])
+@pytest.mark.parametrize("at", ["20.2", "1.2"])
+def test_what_is_read_of_a_free_length(line: str, at: str) -> None:
+    """A ruler or a template laid to two marks that lie anywhere: shown for every choice, as long as it reads the same."""
+    head = "recipe Read\npaper\nbench ordinary, ruler graduated 1 mm\n"
+    text = f"{head}given A, B anywhere, say at (0, 0), ({at}, 0) mm\ng : line through A and B\n{line}\n"
+    claim = "c is c" if line.startswith("c") else "M is on g"
+    (proof,) = study(f"{text}claim {claim}\n").proofs
+    assert proof.certificate is not None
+    told = json.loads(proof.certificate.text)
+    assert ("proved", "every") == (proof.verdict.verdict, proof.verdict.scope) == (told["verdict"], told["scope"])
+    assert is_true(told)
 
 
 def test_claims_without_a_certificate_say_so() -> None:
