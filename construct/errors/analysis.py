@@ -30,6 +30,7 @@ from construct.errors.measurands import LayoutFormula, make_formula, step_name, 
 from construct.errors.monte_carlo import MonteCarlo, run
 from construct.errors.movement import Movement, find_movement
 from construct.errors.propagation import TANGENT_SLACK, Propagation, propagate
+from construct.errors.worst_case import WorstCase, find_worst_case
 from construct.geometry import Point
 from construct.number_systems import LimitMet, Number, Rational
 from construct.number_systems.first_order import Dual, FirstOrderSystem
@@ -58,6 +59,7 @@ class Errors:
     costs: steps by what they cost at the cut edges; empty without cut edges.
     first_step: closed forms (*exact*) for the recipe's first heading or the step asked for.
     movement: what moves and what distorts; None for fewer than three marks.
+    worst: how far off at most when each error stays within its limit; None where it was not asked for.
     knife_u_mm: u of the knife's entry against the line, which is in no budget here but in `u_with_knife_mm`.
     warnings: diagnostics that the layout survives.  notes: sentences that belong under every table of these figures.
     """
@@ -74,6 +76,7 @@ class Errors:
     costs: tuple[StepCost, ...]
     first_step: FirstStep
     movement: Movement | None
+    worst: WorstCase | None
     knife_u_mm: float
     warnings: tuple[Diagnostic, ...]
     notes: tuple[str, ...]
@@ -98,6 +101,7 @@ def analyse(
     processes: int = 1,
     progress: Callable[[int, int], None] | None = None,
     degrees: Mapping[str, float] | None = None,
+    worst: bool = True,
 ) -> Errors:
     """Follow the bench's errors through a settled layout.
 
@@ -105,6 +109,7 @@ def analyse(
     trials: how many; 0 for first order alone, None until the results are stable (JCGM 101, 7.9).
     at: a step's heading or the name of what a step makes, instead of the first heading.
     degrees: degrees of freedom of sources that were measured, by name; all others count as infinite.
+    worst: whether the worst case within limits is wanted as well.
     Raises `Mistakes` where `bench`, `at`, `trials` or `seed` make no sense.
     """
     check(settled.plan, bench, trials, seed, at)
@@ -143,6 +148,7 @@ def analyse(
         costs=step_costs(formula, propagation),
         first_step=sensitivities(formula, corners, exact, mine, title),
         movement=find_movement(formula, propagation, carving, alike, spot),
+        worst=find_worst_case(formula, propagation, plan.settings.sources.get(KNIFE)) if worst and inputs else None,
         knife_u_mm=knife,
         warnings=(
             *_touching_warnings(plan, touching),
@@ -272,4 +278,3 @@ def _trial_warnings(plan: Plan, marks: Sequence[MarkBudget], edges: Sequence[Edg
         message = f"first order and Monte Carlo differ by more than the numerical tolerance (two digits of u) at: {shown}"
         found.append(_warning(plan, "R305", message, "believe the Monte Carlo column there", None))
     return found
-

@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from construct.reports import View
+from construct.reports import View, _worst_case
 from construct.reports import _error_words as say
 from construct.reports import _words as words
 
@@ -25,7 +25,7 @@ AGREES = {True: "yes", False: "NO", None: say.NONE}
 def tables(errors: Errors, view: View) -> list[list[str]]:
     """Return all tables, a block each."""
     blocks = [_marks(errors, view.units), _edges(errors, view.units), _costs(errors, view.units), _movements(errors, view.units)]
-    blocks.append(_closed_forms(errors))
+    blocks += [_closed_forms(errors), _worst_case.table(errors, view)]
     blocks += [_mark(mark, errors, view.units) for mark in errors.marks]
     blocks += [_edge(edge, errors, view.units) for edge in errors.edges]
     return [block for block in blocks if block]
