@@ -204,7 +204,7 @@ def audit(certificates: tuple[Path, ...], recipe: str | None, way: str | None, a
 @click.option("--bench", metavar="LEVEL", help="Another hand than the recipe's: careful, ordinary or beginner.")
 @click.option("--trials", metavar="N", help="Trials beside first order; `stable` runs as many as it takes.")
 @click.option("--seed", metavar="S", help="A whole number that draws the same trials again.")
-@click.option("--at", metavar="NAME", help="Follow this step, by its heading or what it makes, instead of the first.")
+@click.option("--at", metavar="NAME", help='Follow this step, by its heading or what it makes, or the distance of two marks ("A B").')
 @click.option("--all", "whole", is_flag=True, help="Every table after the first screen.")
 @UNITS
 @AS_JSON

@@ -25,6 +25,7 @@ from construct.errors.budget import (
     mark_budgets,
     step_costs,
 )
+from construct.errors.distances import DistanceBudget, find_distance, pair_of
 from construct.errors.first_step import FirstStep, keys_of, sensitivities
 from construct.errors.measurands import LayoutFormula, make_formula, step_name, touching_steps
 from construct.errors.monte_carlo import MonteCarlo, run
@@ -60,6 +61,7 @@ class Errors:
     first_step: closed forms (*exact*) for the recipe's first heading or the step asked for.
     movement: what moves and what distorts; None for fewer than three marks.
     worst: how far off at most when each error stays within its limit; None where it was not asked for.
+    distance: of the two marks that were asked for; None where none were.
     knife_u_mm: u of the knife's entry against the line, which is in no budget here but in `u_with_knife_mm`.
     warnings: diagnostics that the layout survives.  notes: sentences that belong under every table of these figures.
     """
@@ -77,6 +79,7 @@ class Errors:
     first_step: FirstStep
     movement: Movement | None
     worst: WorstCase | None
+    distance: DistanceBudget | None
     knife_u_mm: float
     warnings: tuple[Diagnostic, ...]
     notes: tuple[str, ...]
@@ -107,7 +110,8 @@ def analyse(
 
     bench: another level ("careful", "ordinary", "beginner"); what the recipe sets itself stays.
     trials: how many; 0 for first order alone, None until the results are stable (JCGM 101, 7.9).
-    at: a step's heading or the name of what a step makes, instead of the first heading.
+    at: a step's heading or the name of what a step makes, instead of the first heading; or two marks, as in "B T", whose
+        distance is then followed as well.
     degrees: degrees of freedom of sources that were measured, by name; all others count as infinite.
     worst: whether the worst case within limits is wanted as well.
     Raises `Mistakes` where `bench`, `at`, `trials` or `seed` make no sense.
@@ -131,6 +135,11 @@ def analyse(
         return exact.to_float(point.x), exact.to_float(point.y)
 
     places = [spot(settled.values[index]) for index in whole.marks]
+    pair = None if at is None else pair_of(plan, at)
+    distance = None
+    if pair is not None:
+        ends = [places[whole.marks.index(index)] for index in pair]
+        at, distance = None, find_distance(whole, formula.without, pair, ends, trials=trials, seed=seed, degrees=known)
     marks = mark_budgets(formula, propagation, places, drawn, known)
     edges = edge_budgets(formula, propagation, knife, drawn, known)
     title, mine = keys_of(plan, inputs, at)
@@ -149,6 +158,7 @@ def analyse(
         first_step=sensitivities(formula, corners, exact, mine, title),
         movement=find_movement(formula, propagation, carving, alike, spot),
         worst=find_worst_case(formula, propagation, plan.settings.sources.get(KNIFE)) if worst and inputs else None,
+        distance=distance,
         knife_u_mm=knife,
         warnings=(
             *_touching_warnings(plan, touching),
@@ -179,8 +189,9 @@ def check(plan: Plan, bench: str | None, trials: int | None, seed: int, at: str 
     wrong = unknown_level(bench)
     if wrong is not None:
         wrongs.append(wrong)
-    if at is not None and at not in plan.headings and at not in (thing.name for thing in plan.things):
-        wrongs.append(Diagnostic("C531", f"nothing in the recipe is called `{at}`", "name a mark, a line, a circle or a step's heading"))
+    if at is not None and at not in plan.headings and at not in (thing.name for thing in plan.things) and pair_of(plan, at) is None:
+        hint = "name a mark, a line, a circle or a step's heading; or two marks for their distance, as in `--at \"A B\"`"
+        wrongs.append(Diagnostic("C531", f"nothing in the recipe is called `{at}`", hint))
     if trials is not None and (trials < 0 or trials == 1):
         wrongs.append(Diagnostic("C532", f"{trials} trials tell nothing about spread", "run two at least, or 0 for first order alone"))
     if seed < 0:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from construct.diagnostics import Diagnostic
-from construct.reports import _chip_errors, _worst_case
+from construct.reports import _chip_errors, _distance, _worst_case
 from construct.reports import _error_words as say
 from construct.study import Study
 
@@ -44,6 +44,7 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "steps": [_cost(cost) for cost in say.costs(found)],
         "first_step": _first_step(found),
         "movement": None if found.movement is None else _movement(found.movement),
+        "distance": _distance.record(found),
         "worst_case": _worst_case.record(found),
         "knife_u_mm": found.knife_u_mm,
         "inputs": [_input(one) for one in found.inputs],

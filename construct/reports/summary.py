@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
 from construct.phrasebook import say
-from construct.reports import View, _chip_errors, _chip_short
+from construct.reports import View, _chip_errors, _chip_short, _distance
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
 from construct.reports import _words as words
@@ -60,6 +60,7 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
     blocks = [
         _head(study, view),
         screen.short(study, view, right(study)),
+        _distance.block(found, view),
         screen.ranking(found, view),
         screen.movement(found, view),
         _chip_errors.short(study, view),
