@@ -17,6 +17,7 @@ from construct.diagnostics import Diagnostic, Mistakes, Span
 from construct.errors import InputQuantity
 from construct.errors.budget import (
     NO_LIMIT,
+    SOME_LIMIT,
     U_MM,
     EdgeBudget,
     MarkBudget,
@@ -165,7 +166,7 @@ def analyse(
             *_reading_warnings(formula, propagation),
             *_trial_warnings(plan, marks, edges, drawn),
         ),
-        notes=(U_MM, *(() if known else (NO_LIMIT,)), *notes),
+        notes=(U_MM, SOME_LIMIT if known else NO_LIMIT, *notes),
     )
 
 

@@ -30,7 +30,12 @@ NORMAL_K = 1.959963984540054
 
 NO_FIRST_ORDER = "no first-order budget here, use the Monte Carlo column"
 
-U_MM = "u_mm is the root of u_x² + u_y²: a mark's standard uncertainty whatever the direction"
+U_MM = "u_mm is the root of u_x² + u_y²: the root mean square of a mark's distance from its drawn place; its k is the ellipse's, not 1.96"
+
+SOME_LIMIT = (
+    "some figures were measured: ν says how well, but U and the ellipses here keep the coverage factors of a normal distribution; "
+    "for a small ν take Student's t (JCGM 100, G.3)"
+)
 
 NO_LIMIT = "all figures of the bench are judgement, so ν is taken as infinite and coverage factors are those of a normal distribution"
 

@@ -213,8 +213,11 @@ def _land(found: ChipErrors, land: LandFigures, view: View) -> list[str]:
 def _chance(one: Chance, found: ChipErrors) -> str:
     if one.share == 0:
         return say("chip_errors.never", trials=found.trials - found.lost)
+    # as many decimals as it takes to show that the share itself is known no better than that
     share, low, high = (figures.share(part) for part in (one.share, one.low, one.high))
-    return say("chip_errors.chance_small", share=share) if low == high else say("chip_errors.chance", share=share, low=low, high=high)
+    if low == high:
+        share, low, high = (f"{figures.two_figures(100 * part)} %" for part in (one.share, one.low, one.high))
+    return say("chip_errors.chance", share=share, low=low, high=high)
 
 
 def _unequal(group: AlikeSpread, found: ChipErrors, view: View) -> str:

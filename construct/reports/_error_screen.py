@@ -66,7 +66,8 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     for mark in sorted(some, key=say.mark_reach):
         reaches.setdefault(say.amount(say.mark_reach(mark), units), []).append(f"`{words.plain(mark.name)}`")
     marks = "; ".join(f"{words.listed(names)} {reach}" for reach, names in reaches.items())
-    said = f"{say.OFTEN} within, round its drawn place: {marks}." if marks else ""
+    each = ", each by itself" if len(some) > 1 else ""
+    said = f"{say.OFTEN} within, round its drawn place{each}: {marks}." if marks else ""
     said += _drawn_off(study, units)
     worst = say.worst_station(errors)
     if worst is None:
@@ -90,15 +91,16 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     unequal = say.expanded(group.total.unequal_mm)
     called = say.alike_called(group.names)
     called = called[:1].upper() + called[1:]
-    return f"{said}. {called} unequal by {say.amount(unequal, units)}: {say.band(unequal)} (judgement).{margin}"
+    apart = ", the knife left out" if errors.knife_u_mm else ""
+    return f"{said}. {called} unequal by {say.amount(unequal, units)}{apart}: {say.band(unequal)} (judgement).{margin}"
 
 
 def _margin(study: Study, errors: Errors, units: str) -> str:
-    """Return how uneven the margin comes out: the shift of the whole; paper has no margin."""
+    """Return by how much the margin comes out too wide one way and too narrow the other: the shift of the whole; paper has none."""
     if errors.movement is None or errors.movement.of != "cut edges" or study.plan.blank.form == "paper":
         return ""
     shift = say.expanded(errors.movement.total.shift_mm)
-    return f" Margin uneven by {say.amount(shift, units)}: {say.band(shift)}."
+    return f" Margin too wide by {say.amount(shift, units)} at one side, and too narrow by that at the other: {say.band(shift)}."
 
 
 def _drawn_off(study: Study, units: str) -> str:
