@@ -141,12 +141,17 @@ def _for_centred(errors: Errors) -> list[str]:
     return _dearest("To keep the pattern centred", [(step.split.shift_mm**2, step) for step in errors.movement.steps])
 
 
+def _line(number: int) -> str:
+    """Return " (line 11)", or nothing for what a tool does throughout the job."""
+    return f" (line {number})" if number else ""
+
+
 def _dearest(aim: str, parts: Sequence[tuple[float, StepMovement]]) -> list[str]:
     whole = math.fsum(part for part, _ in parts)
     if whole <= 1e-12:
         return []
     some = sorted(parts, key=lambda one: -one[0])[:2]
-    each = [f"`{words.plain(step.step)}` (line {step.line}) {say.whole_share(part / whole)}" for part, step in some if part > 0]
+    each = [f"`{words.plain(step.step)}`{_line(step.line)} {say.whole_share(part / whole)}" for part, step in some if part > 0]
     return [f"{aim}: {', '.join(each)} of that mean square."]
 
 
@@ -156,7 +161,7 @@ def _by_mark(errors: Errors, units: str) -> str:
         return "No mark has a first-order budget here: look at the trials in the tables."
     worst = max(known, key=lambda mark: mark.u_mm)
     lines = {row.step: row.line for row in worst.rows}
-    each = [f"`{words.plain(step)}` (line {lines[step]}) {say.amount(u, units)}" for step, u in worst.by_step[:DEAREST]]
+    each = [f"`{words.plain(step)}`{_line(lines[step])} {say.amount(u, units)}" for step, u in worst.by_step[:DEAREST]]
     return f"At `{words.plain(worst.name)}`, the least sure mark (u {say.amount(worst.u_mm, units)}): {', '.join(each)}."
 
 
