@@ -54,7 +54,8 @@ def short(study: Study, view: View) -> list[str]:
     found, survey = study.chip_errors, study.survey
     if found is None or survey is None:
         return []
-    lines = words.wrapped(say("chip_errors.short", level=found.level), rest="  ")
+    basis = say("chip_errors.short_ran", trials=found.trials, seed=found.seed) if found.trials else say("chip_errors.short_first")
+    lines = words.wrapped(say("chip_errors.short", level=found.level, basis=basis), rest="  ")
     have = {chip.number: chip for chip in found.chips}
     for number, group in enumerate(survey.groups[:MOST_KINDS]):
         chips = [have[one] for one in (survey.chips[place].chip.number for place in group) if one in have]
