@@ -90,7 +90,9 @@ def record(errors: Errors) -> dict[str, Any] | None:
         "u_if_independent_mm": number(found.apart_mm),
         "nu": "infinite" if math.isinf(found.nu) else number(found.nu),
         "untouched": found.untouched,
-        "rows": [{"source": row.source, "step": row.step, "line": row.line or None, "u_mm": row.u_mm, "share": row.share} for row in found.rows],
+        "rows": [
+            {"source": row.source, "step": row.step, "line": row.line or None, "u_mm": row.u_mm, "share": row.share} for row in found.rows
+        ],
         "within_limits_mm": None if found.within_mm is None else list(found.within_mm),
         "guarantee": {"u_mm": "first order", "within_limits_mm": "enclosure", "monte_carlo": "estimate"},
         "note": found.note,

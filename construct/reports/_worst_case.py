@@ -31,7 +31,8 @@ def table(errors: Errors, view: View) -> list[str]:
         lines += words.wrapped(say("worst.split", count=found.boxes), "  ", "    ")
     if any(one.note for one in (*found.marks, *found.edges)):
         lines += words.wrapped(say("worst.why_none"), "  ", "    ")
-    lines.append(f"  {'':<{NAME}}{'':7} {say('worst.column.most'):>9} {say('worst.column.corner'):>9}".rstrip())
+    most, corner = say("worst.column.most"), say("worst.column.corner")
+    lines.append(f"  {'':<{NAME}}{'':7} {most:>9} {corner:>9}")
     for one in (*found.marks, *found.edges):
         lines += _row(one, view.units)
     return lines
