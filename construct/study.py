@@ -160,6 +160,7 @@ def with_errors(
     trials: int | str | None = None,
     seed: int | None = None,
     at: str | None = None,
+    worst: bool = False,
     processes: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> Study:
@@ -168,6 +169,7 @@ def with_errors(
     bench: a level of hand ("careful", "ordinary", "beginner") instead of the recipe's own.
     trials: how many, 0 for first order alone, `STABLE` for as many as it takes; a usual number where None.
     seed: draws the same trials again; a fixed one where None.
+    worst: the worst case within the sources' limits too (*enclosure*), which takes longest.
     at: a step's heading, or the name of something made, whose errors are followed in closed form; the first heading where None.
     processes: how many share the trials.  progress: called with (trials done, trials in all).
     Cost: under a second for a full plate.  Raises `Mistakes` where bench, trials, seed or `at` make no sense.
@@ -180,7 +182,7 @@ def with_errors(
         raise Mistakes((diagnostic("C532.number", trials=trials, stable=STABLE),))
     errors = analyse(
         study.settled, study.carving, study.exact, bench=bench, trials=count, seed=analysis.SEED if seed is None else seed,
-        at=at, processes=processes, progress=progress,
+        at=at, worst=worst, processes=processes, progress=progress,
     )  # fmt: skip
     return replace(study, errors=errors)
 

@@ -72,13 +72,19 @@ def view_of(recipe: str, units: str, folder: Path | None = None, *, way: str | N
 
 
 def with_errors(
-    found: Study, *, bench: str | None = None, trials: int | str | None = None, seed: int | None = None, at: str | None = None
+    found: Study,
+    *,
+    bench: str | None = None,
+    trials: int | str | None = None,
+    seed: int | None = None,
+    at: str | None = None,
+    worst: bool = False,
 ) -> Study:
     """Return a study with its errors; long work shows its progress where somebody watches."""
     from construct import study
 
     with progress(trials) as told:
-        return study.with_errors(found, bench=bench, trials=trials, seed=seed, at=at, progress=told)
+        return study.with_errors(found, bench=bench, trials=trials, seed=seed, at=at, worst=worst, progress=told)
 
 
 def with_chip_errors(

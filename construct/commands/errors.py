@@ -26,7 +26,7 @@ def errors(
     if folder is not None:
         _folder.check(folder, _folder.ERROR_NAMES)
     with showing_where(folder, view):
-        study = with_errors(study_of(recipe, way, patience=patience), bench=bench, trials=count, seed=start, at=at)
+        study = with_errors(study_of(recipe, way, patience=patience), bench=bench, trials=count, seed=start, at=at, worst=True)
         # the chips' trials are their own usual number: each costs many times one of the layout's
         study = with_chip_errors(study, bench=bench, trials=0 if count == 0 else None, seed=start)
     if folder is not None:

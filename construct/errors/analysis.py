@@ -17,6 +17,7 @@ from construct.diagnostics import Diagnostic, Mistakes, Span, diagnostic
 from construct.errors import InputQuantity
 from construct.errors.budget import (
     NO_LIMIT,
+    SOME_LIMIT,
     U_MM,
     EdgeBudget,
     MarkBudget,
@@ -25,11 +26,13 @@ from construct.errors.budget import (
     mark_budgets,
     step_costs,
 )
+from construct.errors.distances import DistanceBudget, find_distance, pair_of
 from construct.errors.first_step import FirstStep, keys_of, sensitivities
 from construct.errors.measurands import LayoutFormula, make_formula, step_name, touching_steps
 from construct.errors.monte_carlo import MonteCarlo, run
 from construct.errors.movement import Movement, find_movement
 from construct.errors.propagation import TANGENT_SLACK, Propagation, propagate
+from construct.errors.worst_case import WorstCase, find_worst_case
 from construct.geometry import Point
 from construct.number_systems import LimitMet, Number, Rational
 from construct.number_systems.first_order import Dual, FirstOrderSystem
@@ -59,6 +62,8 @@ class Errors:
     costs: steps by what they cost at the cut edges; empty without cut edges.
     first_step: closed forms (*exact*) for the recipe's first heading or the step asked for.
     movement: what moves and what distorts; None for fewer than three marks.
+    worst: how far off at most when each error stays within its limit; None where it was not asked for.
+    distance: of the two marks that were asked for; None where none were.
     knife_u_mm: u of the knife's entry against the line, which is in no budget here but in `u_with_knife_mm`.
     warnings: diagnostics that the layout survives.  notes: sentences that belong under every table of these figures.
     """
@@ -75,6 +80,8 @@ class Errors:
     costs: tuple[StepCost, ...]
     first_step: FirstStep
     movement: Movement | None
+    worst: WorstCase | None
+    distance: DistanceBudget | None
     knife_u_mm: float
     warnings: tuple[Diagnostic, ...]
     notes: tuple[str, ...]
@@ -99,13 +106,16 @@ def analyse(
     processes: int = 1,
     progress: Callable[[int, int], None] | None = None,
     degrees: Mapping[str, float] | None = None,
+    worst: bool = True,
 ) -> Errors:
     """Follow the bench's errors through a settled layout.
 
     bench: another level ("careful", "ordinary", "beginner"); what the recipe sets itself stays.
     trials: how many; 0 for first order alone, None until the results are stable (JCGM 101, 7.9).
-    at: a step's heading or the name of what a step makes, instead of the first heading.
+    at: a step's heading or the name of what a step makes, instead of the first heading; or two marks, as in "B T", whose
+        distance is then followed as well.
     degrees: degrees of freedom of sources that were measured, by name; all others count as infinite.
+    worst: whether the worst case within limits is wanted as well.
     Raises `Mistakes` where `bench`, `at`, `trials` or `seed` make no sense.
     """
     check(settled.plan, bench, trials, seed, at)
@@ -127,6 +137,11 @@ def analyse(
         return exact.to_float(point.x), exact.to_float(point.y)
 
     places = [spot(settled.values[index]) for index in whole.marks]
+    pair = None if at is None else pair_of(plan, at)
+    distance = None
+    if pair is not None:
+        ends = [places[whole.marks.index(index)] for index in pair]
+        at, distance = None, find_distance(whole, formula.without, pair, ends, trials=trials, seed=seed, degrees=known)
     marks = mark_budgets(formula, propagation, places, drawn, known)
     edges = edge_budgets(formula, propagation, knife, drawn, known)
     title, mine = keys_of(plan, inputs, at)
@@ -144,13 +159,15 @@ def analyse(
         costs=step_costs(formula, propagation),
         first_step=sensitivities(formula, corners, exact, mine, title),
         movement=find_movement(formula, propagation, carving, alike, spot),
+        worst=find_worst_case(formula, propagation, plan.settings.sources.get(KNIFE)) if worst and inputs else None,
+        distance=distance,
         knife_u_mm=knife,
         warnings=(
             *_touching_warnings(plan, touching),
             *_reading_warnings(formula, propagation),
             *_trial_warnings(plan, marks, edges, drawn),
         ),
-        notes=(say(U_MM), *(() if known else (say(NO_LIMIT),)), *notes),
+        notes=(say(U_MM), say(SOME_LIMIT if known else NO_LIMIT), *notes),
     )
 
 
@@ -174,7 +191,7 @@ def check(plan: Plan, bench: str | None, trials: int | None, seed: int, at: str 
     wrong = unknown_level(bench)
     if wrong is not None:
         wrongs.append(wrong)
-    if at is not None and at not in plan.headings and at not in (thing.name for thing in plan.things):
+    if at is not None and at not in plan.headings and at not in (thing.name for thing in plan.things) and pair_of(plan, at) is None:
         wrongs.append(diagnostic("C531", at=at))
     if trials is not None and (trials < 0 or trials == 1):
         wrongs.append(diagnostic("C532.spread", trials=trials))
@@ -267,4 +284,3 @@ def _trial_warnings(plan: Plan, marks: Sequence[MarkBudget], edges: Sequence[Edg
     if differ:
         found.append(_warning(plan, "R305", places=", ".join(dict.fromkeys(differ))))
     return found
-

@@ -33,6 +33,8 @@ NO_FIRST_ORDER = "hand.no_first_order"
 
 U_MM = "hand.u"
 
+SOME_LIMIT = "hand.some_limit"
+
 NO_LIMIT = "hand.no_limit"
 
 

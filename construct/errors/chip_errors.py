@@ -119,7 +119,8 @@ class Spread:
     """How unequal alike chips come out in one plate; in mm or mm².
 
     u: root mean square of the standard deviation over the chips (*first order*): what all share drops out.
-    deviation: its mean over the trials; range_high: what the largest less the smallest does not exceed in 95 % (*estimates*).
+    deviation: its mean over the trials; range_high: what the largest less the smallest does not exceed in 95 % of them,
+        one-sided (*estimates*).
     """
 
     u: float
@@ -317,7 +318,7 @@ class _Reader:
         drawn = self.drawn
         if drawn is None:
             return Spread(u, math.nan, math.nan, math.nan)
-        return Spread(u, float(drawn.estimates[place]), float(drawn.estimates[place + 1]), float(drawn.high[place + 1]))
+        return Spread(u, float(drawn.estimates[place]), float(drawn.estimates[place + 1]), float(drawn.top[place + 1]))
 
 
 def chance(share: float, trials: int) -> Chance:

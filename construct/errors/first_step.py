@@ -70,12 +70,14 @@ def keys_of(plan: Plan, inputs: Sequence[InputQuantity], at: str | None) -> tupl
     """
     if at is None:
         order = {one.key: one for one in plan.steps}
-        if not inputs:
+        # what a tool does throughout the job is no step's
+        steps = [order[one.step] for one in inputs if one.step in order]
+        if not steps:
             return "", []
-        first = order[inputs[0].step]
+        first = steps[0]
         if not first.heading:
             return step_name(plan, first), [one for one in inputs if one.step == first.key]
-        return first.heading, [one for one in inputs if order[one.step].heading == first.heading]
+        return first.heading, [one for one in inputs if one.step in order and order[one.step].heading == first.heading]
     if at in plan.headings:
         keys = {step.key for step in plan.steps if step.heading == at}
     else:

@@ -55,6 +55,8 @@ class MonteCarlo:
     estimates, u: means and standard uncertainties, shape (m,), in the measurands' unit, usually mm.
     covariance: shape (m, m); NaN where it was not asked for, and u² on the diagonal.
     low, high: ends of the 95 % coverage interval with equal tails, shape (m,); NaN where not asked for.
+    top: what is not exceeded in 95 % of the trials, with no tail on the other side, shape (m,): for what is only ever
+        too large, such as a range; NaN where no interval was asked for.
     stable: for an adaptive run, whether the results came to rest within the numerical tolerance
         (JCGM 101, 7.9.4); None where the number of trials was given.
     """
@@ -68,6 +70,7 @@ class MonteCarlo:
     covariance: Array
     low: Array
     high: Array
+    top: Array
     stable: bool | None = None
 
     @property
@@ -363,9 +366,14 @@ class _Tally:
                 # without a histogram: known only where it never varied
                 low[place] = high[place] = estimates[place] if spread[place] < 1e-9 * (1 + abs(estimates[place])) else math.nan
                 continue
-            ends = (_quantile(self.bins[number], share) for share in ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2))
-            low[place], high[place] = (frame.middle[place] + end * frame.width[place] for end in ends)
+            low[place], high[place] = (self._end(task, number, share) for share in ((1 - COVERAGE) / 2, (1 + COVERAGE) / 2))
         return np.array([estimates, spread, low, high])
+
+    def _end(self, task: _Task, number: int, share: float) -> float:
+        """Return a quantile of the measurand that has this histogram."""
+        assert task.frame is not None and task.intervals is not None
+        place = task.intervals[number]
+        return float(task.frame.middle[place] + _quantile(self.bins[number], share) * task.frame.width[place])
 
     def result(self, task: _Task, seed: int, trials: int, stable: bool | None) -> MonteCarlo:
         assert task.frame is not None
@@ -382,7 +390,11 @@ class _Tally:
                     product = (self.products[place] - kept * mean[i] * mean[j]) / (kept - 1)
                     covariance[i, j] = covariance[j, i] = product * width[i] * width[j]
         np.fill_diagonal(covariance, u * u)
-        return MonteCarlo(trials, seed, self.lost, tuple(self.where.most_common()), estimates, u, covariance, low, high, stable)
+        top = high.copy()
+        for number, place in enumerate(task.intervals or ()):
+            if kept >= 2 and not task.frame.fixed[place]:
+                top[place] = self._end(task, number, COVERAGE)
+        return MonteCarlo(trials, seed, self.lost, tuple(self.where.most_common()), estimates, u, covariance, low, high, top, stable)
 
 
 def _quantile(bins: NDArray[np.integer[Any]], share: float) -> float:

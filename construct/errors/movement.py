@@ -343,14 +343,18 @@ def find_movement(
     under: dict[str, list[int]] = {}
     for place, one in enumerate(propagation.inputs):
         members.setdefault(one.step, []).append(place)
-        under.setdefault(steps[one.step].heading, []).append(place)
+        # what a tool does throughout the job is no step's, and under no heading
+        under.setdefault(steps[one.step].heading if one.step in steps else "", []).append(place)
 
     def part(name: str, heading: str, line: int, some: list[int]) -> StepMovement:
         split = Split(*_roots(parts[:, some]))
         return StepMovement(name, heading, line, split, tuple(Unequal(*_roots(one[:, some])) for _, one in groups))
 
-    by_step = [part(step_name(plan, steps[key]), steps[key].heading, steps[key].span.line, some) for key, some in members.items()]
-    lines = {heading: min(step.span.line for step in plan.steps if step.heading == heading) for heading in under}
+    by_step = [
+        part(step_name(plan, steps[key]), steps[key].heading, steps[key].span.line, some) if key in steps else part(key, "", 0, some)
+        for key, some in members.items()
+    ]
+    lines = {heading: min((step.span.line for step in plan.steps if step.heading == heading), default=0) for heading in under}
     by_heading = tuple(part(heading, heading, lines[heading], some) for heading, some in under.items())
     alike_groups = tuple(
         AlikeGroup(tuple(chip.number for chip in chips), tuple(chip.name for chip in chips), Unequal(*_roots(one))) for chips, one in groups

@@ -221,7 +221,7 @@ def _hand(one: Contender, miss: Miss, level: str, trials: int, seed: int) -> Han
     place = math.nan
     first = miss.claim.arguments[0]
     if isinstance(first, int) and isinstance(one.drawn[first], Point):
-        errors = analyse(one.settled, None, one.exact, bench=level, trials=0)
+        errors = analyse(one.settled, None, one.exact, bench=level, trials=0, worst=False)
         place = errors.mark(plan.things[first].name).u_mm
     try:
         offsets = offsets_drawn(plan, miss)

@@ -54,7 +54,8 @@ def short(study: Study, view: View) -> list[str]:
     found, survey = study.chip_errors, study.survey
     if found is None or survey is None:
         return []
-    lines = words.wrapped(say("chip_errors.short", level=found.level), rest="  ")
+    basis = say("chip_errors.short_ran", trials=found.trials, seed=found.seed) if found.trials else say("chip_errors.short_first")
+    lines = words.wrapped(say("chip_errors.short", level=found.level, basis=basis), rest="  ")
     have = {chip.number: chip for chip in found.chips}
     for number, group in enumerate(survey.groups[:MOST_KINDS]):
         chips = [have[one] for one in (survey.chips[place].chip.number for place in group) if one in have]
@@ -213,8 +214,11 @@ def _land(found: ChipErrors, land: LandFigures, view: View) -> list[str]:
 def _chance(one: Chance, found: ChipErrors) -> str:
     if one.share == 0:
         return say("chip_errors.never", trials=found.trials - found.lost)
+    # as many decimals as it takes to show that the share itself is known no better than that
     share, low, high = (figures.share(part) for part in (one.share, one.low, one.high))
-    return say("chip_errors.chance_small", share=share) if low == high else say("chip_errors.chance", share=share, low=low, high=high)
+    if low == high:
+        share, low, high = (f"{figures.two_figures(100 * part)} %" for part in (one.share, one.low, one.high))
+    return say("chip_errors.chance", share=share, low=low, high=high)
 
 
 def _unequal(group: AlikeSpread, found: ChipErrors, view: View) -> str:

@@ -159,6 +159,7 @@ def _said(found: Comparison, units: str) -> Iterator[str]:
             yield say("compare.no_trials", way=told.named(method))
         elif one.trials.lost:
             yield say("compare.lost", way=told.named(method), lost=one.trials.lost, trials=one.trials.trials, hand=told.hand(found.level))
+    yield say("compare.note_trials", trials=found.trials, seed=found.seed)
     yield say("compare.note_moves")
     if any(isinstance(method.lemoine, LemoineCount) for method in found.methods):
         yield say("compare.note_lemoine")

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from construct.diagnostics import Diagnostic
 from construct.phrasebook import say
-from construct.reports import _chip_errors
+from construct.reports import _chip_errors, _distance, _worst_case
 from construct.reports import _error_words as hand
 from construct.study import Study
 
@@ -43,6 +43,8 @@ def errors(study: Study, form: int) -> dict[str, Any]:
         "steps": [_cost(cost) for cost in hand.costs(found)],
         "first_step": _first_step(found),
         "movement": None if found.movement is None else _movement(found.movement),
+        "distance": _distance.record(found),
+        "worst_case": _worst_case.record(found),
         "knife_u_mm": found.knife_u_mm,
         "inputs": [_input(one) for one in found.inputs],
         "bands": [

@@ -70,7 +70,7 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     for mark in sorted(some, key=hand.mark_reach):
         reaches.setdefault(hand.amount(hand.mark_reach(mark), units), []).append(f"`{words.plain(mark.name)}`")
     marks = "; ".join(f"{words.listed(names)} {reach}" for reach, names in reaches.items())
-    said = say("screen.within", marks=marks) if marks else ""
+    said = say("screen.within_each" if len(some) > 1 else "screen.within", marks=marks) if marks else ""
     said += _drawn_off(study, units)
     worst = hand.worst_station(errors)
     if worst is None:
@@ -94,11 +94,12 @@ def _how_far(study: Study, errors: Errors, units: str) -> str:
     unequal = hand.expanded(group.total.unequal_mm)
     called = hand.alike_called(group.names)
     called = called[:1].upper() + called[1:]
-    return f"{said}. {say('screen.unequal', chips=called, amount=hand.amount(unequal, units), band=hand.band(unequal))}{margin}"
+    apart = say("screen.unequal_drawn" if errors.knife_u_mm else "screen.unequal", chips=called, amount=hand.amount(unequal, units), band=hand.band(unequal))
+    return f"{said}. {apart}{margin}"
 
 
 def _margin(study: Study, errors: Errors, units: str) -> str:
-    """Return how uneven the margin comes out: the shift of the whole; paper has no margin."""
+    """Return by how much the margin comes out too wide one way and too narrow the other: the shift of the whole; paper has none."""
     if errors.movement is None or errors.movement.of != "cut edges" or study.plan.blank.form == "paper":
         return ""
     shift = hand.expanded(errors.movement.total.shift_mm)
@@ -144,15 +145,17 @@ def _for_centred(errors: Errors) -> list[str]:
     return _dearest("centred", [(step.split.shift_mm**2, step) for step in errors.movement.steps])
 
 
+def _dear(step: str, line: int, cost: str) -> str:
+    """Return a step with what it costs, and its line; what a tool does throughout the job has none."""
+    return say("screen.step" if line else "screen.throughout", step=words.plain(step), line=line, cost=cost)
+
+
 def _dearest(aim: str, parts: Sequence[tuple[float, StepMovement]]) -> list[str]:
     whole = math.fsum(part for part, _ in parts)
     if whole <= 1e-12:
         return []
     some = sorted(parts, key=lambda one: -one[0])[:2]
-    each = [
-        say("screen.step", step=words.plain(step.step), line=step.line, cost=hand.whole_share(part / whole))
-        for part, step in some if part > 0
-    ]  # fmt: skip
+    each = [_dear(step.step, step.line, hand.whole_share(part / whole)) for part, step in some if part > 0]
     return [say(f"screen.aim.{aim}", steps=", ".join(each))]
 
 
@@ -162,7 +165,7 @@ def _by_mark(errors: Errors, units: str) -> str:
         return say("screen.no_budget")
     worst = max(known, key=lambda mark: mark.u_mm)
     lines = {row.step: row.line for row in worst.rows}
-    each = [say("screen.step", step=words.plain(step), line=lines[step], cost=hand.amount(u, units)) for step, u in worst.by_step[:DEAREST]]
+    each = [_dear(step, lines[step], hand.amount(u, units)) for step, u in worst.by_step[:DEAREST]]
     return say("screen.at_mark", name=words.plain(worst.name), u=hand.amount(worst.u_mm, units), steps=", ".join(each))
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from construct.phrasebook import say
-from construct.reports import View
+from construct.reports import View, _worst_case
 from construct.reports import _error_words as hand
 from construct.reports import _words as words
 
@@ -25,7 +25,7 @@ NAME = 16
 def tables(errors: Errors, view: View) -> list[list[str]]:
     """Return all tables, a block each."""
     blocks = [_marks(errors, view.units), _edges(errors, view.units), _costs(errors, view.units), _movements(errors, view.units)]
-    blocks.append(_closed_forms(errors, view.units))
+    blocks += [_closed_forms(errors, view.units), _worst_case.table(errors, view)]
     blocks += [_mark(mark, errors, view.units) for mark in errors.marks]
     blocks += [_edge(edge, errors, view.units) for edge in errors.edges]
     return [block for block in blocks if block]

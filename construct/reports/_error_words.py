@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from construct.phrasebook import ENGLISH, say, sentences
+from construct.phrasebook import found, say
 from construct.plan import Plan
 from construct.reports import _words as words
 from construct.study import Study
@@ -48,13 +48,13 @@ def not_counted(study: Study) -> tuple[str, ...]:
 def step(name: str) -> str:
     """Return a step as it is called; the knife, which is no step of a recipe, has its words under [step]."""
     key = f"step.{name}"
-    return say(key) if key in sentences(ENGLISH) else words.plain(name)
+    return say(key) if found(key) is not None else words.plain(name)
 
 
 def source(name: str) -> str:
     """Return what a kind of error is called, which the phrasebook has under [source]; one that it does not know stays."""
     key = f"source.{name}"
-    return say(key) if key in sentences(ENGLISH) else words.plain(name)
+    return say(key) if found(key) is not None else words.plain(name)
 
 
 def band(u_mm: float) -> str:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from construct.geometry import Circle, Opening, Point
 from construct.language.phrases import slots
 from construct.language.syntax import Angle, Ratio
-from construct.phrasebook import ENGLISH, say, sentences
+from construct.phrasebook import found, say
 from construct.plan import Argument, Plan, PlannedBound, PlannedClaim, PlannedLength, PlannedPick, Step
 from construct.reports import _words as words
 from construct.study import Study
@@ -42,7 +42,7 @@ def hand(study: Study, step: Step, units: str) -> str:
     values["bound"] = bound(plan, step.bound, units)
     values["which"] = "".join(f", {picked(plan, pick)}" for pick in step.picks)
     key = f"lesson.do.{step.phrase.text}"
-    if key not in sentences(ENGLISH):  # a tool that somebody has added
+    if found(key) is None:  # a tool that somebody has added
         return say("lesson.other.do", bench=words.plain(step.text))
     return say(key, made=named(plan, step.outputs), **values)
 
@@ -52,7 +52,7 @@ def check(plan: Plan, claim: PlannedClaim, units: str) -> str:
     readings = slots(claim.phrase)
     values = {slot.name: argued(plan, argument, units) for slot, argument in zip(readings, claim.arguments, strict=False)}
     key = f"lesson.check.{claim.phrase.text}"
-    if key not in sentences(ENGLISH):
+    if found(key) is None:
         return say("lesson.other.check", claim=words.plain(claim.text))
     return say(key, **values)
 

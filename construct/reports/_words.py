@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from construct.language.syntax import Measure
-from construct.phrasebook import ENGLISH, in_units, say, sentences
+from construct.phrasebook import found, in_units, say
 from construct.phrasebook import MM_PER_INCH as MM_PER_INCH
 from construct.plan import Plan
 
@@ -51,7 +51,7 @@ def told(sentence: str, units: str) -> str:
 def tool(name: str) -> str:
     """Return a bench tool's name, which the phrasebook has under [tool]; one that it does not know stays."""
     key = f"tool.{name}"
-    return say(key) if key in sentences(ENGLISH) else name
+    return say(key) if found(key) is not None else name
 
 
 def cautions() -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from construct.claims import Finding, Verdict
 from construct.diagnostics import show
 from construct.phrasebook import say
 from construct.proofs.scope import ELSEWHERE
-from construct.reports import View, _chip_errors, _chip_short
+from construct.reports import View, _chip_errors, _chip_short, _distance
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
 from construct.reports import _words as words
@@ -66,6 +66,7 @@ def errors(study: Study, view: View, *, whole: bool = True) -> str:
     blocks = [
         _head(study, view),
         screen.short(study, view, right(study)),
+        _distance.block(found, view),
         screen.ranking(found, view),
         screen.movement(found, view),
         _minded(study),

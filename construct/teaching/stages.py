@@ -173,7 +173,7 @@ class _Measurings:
             shares[row.line] = shares.get(row.line, 0.0) + row.share * part
             called.setdefault(row.line, row.step)
         best = sorted(shares.items(), key=lambda one: -one[1])[:MOST_CULPRITS]
-        return tuple(Culprit(names.get(line, called[line]), line, share) for line, share in best if share >= WORTH_NAMING)
+        return tuple(Culprit(names.get(line, called[line]), line, share) for line, share in best if share >= WORTH_NAMING and line)
 
 
 def _levels(settings: Settings) -> tuple[Settings, ...]:

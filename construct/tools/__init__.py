@@ -74,6 +74,10 @@ class Settings:
     sources: Mapping[str, Source] = field(default_factory=dict)
 
 
+JOB = "the ruler"
+"""The step that errors are of which one tool makes throughout a job: no step's key has a space in it."""
+
+
 def length_letter(key: str) -> str:
     """Return what the letter of a free length is called: never as a place's (`P.x`), an angle's (`k.t`) or the plate's own."""
     return f"{key} long" if key == "plate" or key.endswith((".x", ".y", ".t")) else key
@@ -113,6 +117,11 @@ class Bench:
         """
         source = self.settings.sources[name]
         return self.number.error((self._key, name, part), source) if source.u else self.number.rational(0)
+
+    def throughout(self, name: str) -> Number:
+        """Return an error that is one and the same in every step of the job, in mm: that of a tool, not of a movement."""
+        source = self.settings.sources[name]
+        return self.number.error((JOB, name, ""), source) if source.u else self.number.rational(0)
 
     def shift(self, name: str, part: object = "") -> tuple[Number, Number]:
         """Return an error that is as likely in every direction, as a pair (dx, dy) in mm.

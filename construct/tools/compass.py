@@ -63,7 +63,8 @@ def inside_edge(bench: Bench, centre: Point, margin: Number, line: Line) -> Circ
     out = distance(bench.number, centre, end)
     reach = out - margin
     if bench.number.has_errors:
-        reach = reach + bench.error(MARK) + bench.error(CLASS) + bench.error(TO_MARKS)
+        # a margin that the ruler makes too wide leaves less
+        reach = reach + bench.error(MARK) - bench.throughout(CLASS) + bench.error(TO_MARKS)
     return Circle(bench.placed(centre, POINT), reach * reach, reach)
 
 

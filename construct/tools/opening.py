@@ -28,7 +28,7 @@ def to_marks(bench: Bench, a: Point, b: Point) -> Opening:
 
 def by_ruler(bench: Bench, length: Number) -> Opening:
     """Needle on one graduation, pencil on another."""
-    reach = length + bench.error(BY_RULER) + bench.error(CLASS) if bench.number.has_errors else length
+    reach = length + bench.error(BY_RULER) + bench.throughout(CLASS) if bench.number.has_errors else length
     return Opening(reach * reach, reach)
 
 

@@ -2,7 +2,8 @@
 
 A ruler rounds, in the exact replay too: a reading is the nearest graduation,
 and half a reading is set off between graduations by eye.  So "halfway, by
-ruler" is exact only by luck.
+ruler" is exact only by luck.  One ruler does the whole job, so what its own marks
+are off by is one error, the same wherever it is used: it makes no two lengths unequal.
 """
 
 from __future__ import annotations
@@ -35,32 +36,42 @@ ERRORS = (MARK, CLASS, PENCIL)
 
 
 def _set(bench: Bench, point: Point, part: object = "") -> Point:
-    """Return where a mark really falls that the ruler sets off: the hand's miss, and the ruler's own."""
-    return bench.placed(bench.placed(point, MARK, part), CLASS, part)
+    """Return where a mark really falls that the ruler sets off."""
+    return bench.placed(point, MARK, part)
+
+
+def _true(bench: Bench, width: Number) -> Number:
+    """Return how long what stands between two marks of the ruler really is."""
+    return width + bench.throughout(CLASS) if bench.number.has_errors else width
+
+
+def _read(bench: Bench, full: Number) -> Number:
+    """Return what the ruler reads where something is `full` long."""
+    return bench.reading(full - bench.throughout(CLASS) if bench.number.has_errors else full)
 
 
 def length(bench: Bench, a: Point, b: Point) -> Number:
     """Read the distance of two marks to the nearest graduation, in mm."""
-    return bench.reading(distance(bench.number, a, b))
+    return _read(bench, distance(bench.number, a, b))
 
 
 def halfway(bench: Bench, a: Point, b: Point) -> Point:
     """Read a length, halve the reading, set the half off from the first mark."""
     full = distance(bench.number, a, b)
-    part = bench.reading(full) / (full * 2)
+    part = _true(bench, _read(bench, full) / 2) / full if bench.number.has_errors else bench.reading(full) / (full * 2)
     return _set(bench, along(a, towards(a, b), part))
 
 
 def from_toward(bench: Bench, width: Number, a: Point, b: Point) -> Point:
     """Set a length off from one mark toward another."""
-    part = width / distance(bench.number, a, b)
+    part = _true(bench, width) / distance(bench.number, a, b)
     return _set(bench, along(a, towards(a, b), part))
 
 
 def from_along(bench: Bench, width: Number, a: Point, line: Line, side: int) -> Point:
     """Set a length off from a mark along a line."""
     way = line.dx, line.dy
-    part = width * side / bench.sqrt(way[0] * way[0] + way[1] * way[1])
+    part = _true(bench, width) * side / bench.sqrt(way[0] * way[0] + way[1] * way[1])
     return _set(bench, along(a, way, part))
 
 
@@ -77,7 +88,7 @@ def inside(bench: Bench, width: Number, circle: Circle, line: Line, side: int) -
 def _off_circle(bench: Bench, width: Number, circle: Circle, line: Line, side: int, out: int) -> Point:
     way = line.dx, line.dy
     start = meet(bench.number, line, circle, side)
-    part = width * (side * out) / bench.sqrt(way[0] * way[0] + way[1] * way[1])
+    part = _true(bench, width) * (side * out) / bench.sqrt(way[0] * way[0] + way[1] * way[1])
     return _set(bench, along(start, way, part))
 
 
@@ -99,16 +110,16 @@ def inside_fits(bench: Bench, made: Point, width: Number, circle: Circle, line: 
 
 def every(bench: Bench, width: Number, a: Point, b: Point, *, count: int) -> tuple[Point, ...]:
     """Set a length off again and again from one mark toward another, without moving the ruler."""
-    part = width / distance(bench.number, a, b)
+    full = distance(bench.number, a, b)
     way = towards(a, b)
-    return tuple(_set(bench, along(a, way, part * n), n) for n in range(1, count + 1))
+    return tuple(_set(bench, along(a, way, _true(bench, width * n) / full), n) for n in range(1, count + 1))
 
 
 def parallel(bench: Bench, line: Line, width: Number, of: Point, side: int) -> Line:
     """Set a width off square from a line at two places, on the side that is said, and join."""
     if not bench.number.has_errors:
         return beside(bench, line, width, side, MARK)
-    made = beside(bench, line, width + bench.error(CLASS), side, MARK)
+    made = beside(bench, line, _true(bench, width), side, MARK)
     dx, dy = bench.shift(PENCIL)
     return Line(made.x + dx, made.y + dy, made.dx, made.dy)
 

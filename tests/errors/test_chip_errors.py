@@ -311,6 +311,8 @@ def test_what_all_share_makes_no_chip_unequal(rosette: Any) -> None:
     assert 0.9515 * math.sqrt(2) * 0.2 == pytest.approx(own.alike[0].width.deviation, rel=0.02)
     # and the mean range is d₂(6) σ, d₂(6) = 2.534 (the same tables)
     assert 2.534 * math.sqrt(2) * 0.2 == pytest.approx(own.alike[0].width.range_mean, rel=0.02)
+    # which 19 samples in 20 do not exceed: 4.03 σ, the studentized range for 6 and infinitely many degrees (tables, upper 5 %)
+    assert 4.03 * math.sqrt(2) * 0.2 == pytest.approx(own.alike[0].width.range_high, rel=0.03)
 
 
 def test_a_chip_that_closes_is_counted(lay: Callable[..., Any]) -> None:

@@ -74,6 +74,8 @@ def test_mean_and_interval_of_a_skew_result() -> None:
     # the lower end is known to a bin of 0.005 u
     assert 0.000982 == pytest.approx(found.low[0], abs=0.005 * math.sqrt(2))
     assert 5.02389 == pytest.approx(found.high[0], abs=0.06)
+    # one-sided: 95 % of χ² with one degree is 3.84146 (the same tables)
+    assert 3.84146 == pytest.approx(found.top[0], abs=0.05)
 
 
 def test_figures_equal_plain_statistics() -> None:

@@ -87,5 +87,5 @@ step Arcs
 @pytest.fixture(scope="session")
 def measured(studies: dict[str, Study]) -> dict[str, Study]:
     """The same studies with errors, few trials each, and one that loses trials; by name."""
-    some = {name: with_errors(one, trials=4000, seed=11) for name, one in studies.items()}
+    some = {name: with_errors(one, trials=4000, seed=11, worst=True) for name, one in studies.items()}
     return {**some, "hardly": with_errors(study(HARDLY), trials=4000, seed=11)}

@@ -120,3 +120,15 @@ def test_first_order_alone(studies: dict[str, Study]) -> None:
     assert 0 == made["trials"]
     assert made["results"]
     assert all(one["monte_carlo"] is None for one in made["results"])
+
+
+def test_the_worst_case_within_limits(measured: dict[str, Study]) -> None:
+    """The limits are named and judged; a centre by two finder lines of u 0.25 mm is at most 2.5·0.25·√2 mm off, and a little for their turning."""
+    made = record.errors(measured["demo"])["worst_case"]
+    assert {"most_mm": "enclosure", "corner_mm": "estimate"} == made["guarantee"]
+    assert {"source": "centre finder sideways", "limit_mm": 0.625} in made["limits"]
+    assert pytest.approx(0.5) == made["knife_mm"]
+    (centre,) = (one for one in made["marks"] if one["name"] == "C")
+    assert 0.625 * math.sqrt(2) == pytest.approx(centre["corner_mm"], rel=0.01)
+    assert centre["corner_mm"] <= centre["most_mm"] <= 1.02 * 0.625 * math.sqrt(2)
+    assert "judgement" in made["basis"]

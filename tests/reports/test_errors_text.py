@@ -143,3 +143,12 @@ def test_conditions_are_told_once(measured: dict[str, Study]) -> None:
     said = one(text)
     for conditions in full:
         assert 1 == said.count(f"as long as {conditions[0]}")
+
+
+def test_the_worst_case_is_a_table_of_its_own(measured: dict[str, Study]) -> None:
+    """It says what each figure is worth and what it rests on, and one that has no bound says that; it stands under --all alone."""
+    view = View("mm", "demo")
+    text = " ".join(summary.errors(measured["demo"], view).split())
+    assert "Worst case within limits" in text and "an enclosure" in text and "2.5 u of any other (judgement)" in text
+    assert "Worst case within limits" not in summary.errors(measured["demo"], view, whole=False)
+    assert "no bound found" in summary.errors(measured["open"], view)
