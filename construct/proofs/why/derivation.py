@@ -18,7 +18,8 @@ from construct.plan import EDGE, Plan, PlannedClaim, Step, things_of
 from construct.proofs.why import drawn
 from construct.proofs.why.because import Because, Fact, Term
 from construct.proofs.why.drawing import Drawing
-from construct.proofs.why.goals import Asked, goals, reach
+from construct.proofs.why.goals import Asked, goals, has_goals, reach
+from construct.proofs.why.known import Known
 from construct.proofs.why.rules import RULES
 from construct.proofs.why.search import Search
 from construct.replay import Settled
@@ -57,9 +58,9 @@ class Derivations:
             self._seen[index] = to_floats(self.exact.numbers, value)
         return self._seen[index]
 
-    def find(self, claim: PlannedClaim) -> Because | None:
-        """Return why a claim holds, first from its own steps, then from everything done before it; None where nothing was found."""
-        if claim.within is not None:
+    def find(self, claim: PlannedClaim) -> tuple[Because, Known] | None:
+        """Return why a claim holds and what was known then, first from its own steps, then from everything done before it; None where nothing was found."""
+        if claim.within is not None or not has_goals(claim):
             return None
         own = slice_of(self.plan, claim)
         before = tuple(step for step in self.plan.steps if step.number < claim.after)
@@ -71,7 +72,7 @@ class Derivations:
                 return found
         return None
 
-    def _search(self, steps: Sequence[Step], claim: PlannedClaim) -> Because | None:
+    def _search(self, steps: Sequence[Step], claim: PlannedClaim) -> tuple[Because, Known] | None:
         products = f" {_PRODUCT} " in claim.phrase.text
         key = tuple(step.number for step in steps), products
         if key not in self._searches:
@@ -85,7 +86,7 @@ class Derivations:
 
         found = search.run(reached)
         self.false += search.false
-        return found
+        return None if found is None else (found, search.known)
 
     def _begun(self, steps: Sequence[Step], *, products: bool) -> Search:
         search = Search(self.floats, RULES, products=products, bits=self._bits)

@@ -58,10 +58,12 @@ class Asked:
 
 def goals(claim: PlannedClaim, asked: Asked) -> Iterator[Goal]:
     """Yield every way to reach a claim, the plainest first."""
-    make = _GOALS.get(claim.phrase.text)
-    if make is None or claim.within is not None and claim.phrase.text not in _GOALS:
-        return
-    yield from make(asked, *claim.arguments)
+    yield from _GOALS[claim.phrase.text](asked, *claim.arguments)
+
+
+def has_goals(claim: PlannedClaim) -> bool:
+    """Tell whether claims of this kind can have a why at all."""
+    return claim.phrase.text in _GOALS
 
 
 def _on(asked: Asked, mark: int, thing: int) -> Iterator[Goal]:
@@ -154,7 +156,7 @@ def _between_lines(asked: Asked, one: int, other: int, turns: Fraction) -> Itera
 
 def _in_line(asked: Asked, marks: tuple[int, ...]) -> Iterator[Goal]:
     line = asked.known.line(marks[0], marks[1])
-    yield Goal(tuple(("on", mark, line) for mark in marks[2:]), "in-line" if len(marks) > 3 else "in-line", (("marks", marks),))
+    yield Goal(tuple(("on", mark, line) for mark in marks[2:]), "in-line", (("marks", marks),))
 
 
 def _on_one_circle(asked: Asked, marks: tuple[int, ...]) -> Iterator[Goal]:

@@ -34,6 +34,7 @@ class Known:
         self.on: dict[Term, dict[int, Because]] = {}
         self.curves_of: dict[int, set[Term]] = {}
         self.ends_at: dict[int, set[Term]] = {}
+        self.angles_at: dict[int, set[Term]] = {}
         self.tables: dict[str, dict[tuple[Term, ...], Because]] = {}
         self._through: dict[Term, Term] = {}
         self._bits: dict[Fact, int] = {} if bits is None else bits
@@ -51,6 +52,11 @@ class Known:
         if name == "on":
             mark, curve = terms
             self._put_on(mark, curve, because)
+        elif name == "same":
+            for term in terms:
+                self.meet(term)
+            if self.links["same"].relation(*terms) is None:
+                self._merge(*terms, because)
         elif name in LINKED:
             one, other = terms[:2]
             label = terms[2] if len(terms) > 2 else Fraction(0)
@@ -71,6 +77,8 @@ class Known:
             for mark in term[1:]:
                 self.ends_at.setdefault(mark, set()).add(term)
             self.links["equal"].add(term)
+        elif term[0] == "angle":
+            self.angles_at.setdefault(term[1], set()).add(term)
         elif term[0] in ("line", "pair", "across", "circle"):
             self._curve(term)
         elif term[0] == "radius":
@@ -141,6 +149,15 @@ class Known:
         return joined
 
     # --- asking -------------------------------------------------------------------------------------
+
+    def speaks_of(self, curve: Term) -> bool:
+        """Tell whether anything is known of a line or circle under any name; makes it known under this one if so."""
+        if curve in self.on:
+            return True
+        if curve[0] != "pair" or curve not in self._through:
+            return False
+        self._curve(curve)
+        return True
 
     def line(self, a: int, b: int) -> Term:
         """Return the line through two marks, made known."""

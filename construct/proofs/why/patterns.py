@@ -130,6 +130,12 @@ class Slot:
             ends = [bound[letter] for letter in self.letters if letter in bound]
             if ends:
                 return known.ends_at.get(ends[0], set())
+        if self.kind == "pair":
+            ends = [bound[letter] for letter in self.letters if letter in bound]
+            if ends:
+                return {known.name_of(line) for line in known.curves_of.get(ends[0], ()) if line[0] not in ROUND}
+        if self.kind == "angle" and self.letters[1] in bound:
+            return known.angles_at.get(bound[self.letters[1]], set())
         return None
 
 
@@ -167,6 +173,9 @@ class Pattern:
             yield from self._on(bound, known)
         elif self.relation in LINKED:
             yield from self._linked(bound, known)
+        elif all(slot.term(bound) is not None for slot in self.slots):
+            if known.has(self.fact(bound)):
+                yield bound
         else:
             for row in known.rows(self.relation):
                 for terms in rewordings(self.relation, row):
@@ -183,7 +192,8 @@ class Pattern:
         mark, curve = self.slots
         at, drawn = mark.term(bound), curve.term(bound)
         if drawn is not None:
-            known.meet(drawn)
+            if not known.speaks_of(drawn):
+                return
             marks = known.marks_on(drawn)
             for one in [at] if at is not None else list(marks):
                 if one in marks:
@@ -205,27 +215,25 @@ class Pattern:
             for more in first.fit(one, bound, known) if first.term(bound) is None else [bound]:
                 other = second.term(more)
                 if other is not None:
-                    if self.relation in ("direction", "same"):
-                        known.meet(other)
+                    if self.relation == "direction" and not known.speaks_of(other):
+                        continue
                     yield from self._labelled(links.relation(one, other), more)
                     continue
                 near = second.near(more, known)
                 alike = links.alike(one)
                 if self.relation == "direction":
                     alike = list({known.name_of(line): None for line in alike})
-                for node in alike if near is None else [node for node in near if links.relation(one, node) is not None]:
+                for node in alike if near is None else [node for node in sorted(near) if links.relation(one, node) is not None]:
                     for last in second.fit(node, more, known):
                         yield from self._labelled(links.relation(one, node), last)
 
     def _readings(self, slot: Slot, bound: Binding, known: Known) -> list[Term]:
         own = slot.term(bound)
         if own is not None:
-            if self.relation == "direction":
-                known.meet(own)
-            return [own]
+            return [] if self.relation == "direction" and not known.speaks_of(own) else [own]
         near = slot.near(bound, known)
         if near is not None:
-            return list(near)
+            return sorted(near)
         links = known.links[self.relation]
         classes = [members for members in links.classes() if len(members) > 1]
         if self.relation == "direction":
@@ -352,6 +360,7 @@ class Rule:
     given, then: patterns.  seen: what is read off the drawing.
     quiet: True where it only says the same in other words and needs no step of its own.
     either: pairs of letters that may be swapped without saying anything else; one order is tried.
+    late: True where it is tried only when nothing else leads on, for it says much about anything.
     """
 
     key: str
@@ -361,9 +370,10 @@ class Rule:
     then: tuple[Pattern, ...]
     quiet: bool = False
     either: tuple[tuple[str, str], ...] = ()
+    late: bool = False
 
 
-def rule(key: str, source: str, *, given: str, then: str, seen: str = "", quiet: bool = False, either: str = "") -> Rule:
+def rule(key: str, source: str, *, given: str, then: str, seen: str = "", quiet: bool = False, either: str = "", late: bool = False) -> Rule:
     """Return a rule from its words; clauses are parted by semicolons."""
     return Rule(
         key,
@@ -373,6 +383,7 @@ def rule(key: str, source: str, *, given: str, then: str, seen: str = "", quiet:
         tuple(read(one) for one in _clauses(then)),
         quiet,
         tuple((one[0], one[1]) for one in either.split()),
+        late,
     )
 
 

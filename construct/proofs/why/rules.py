@@ -127,13 +127,13 @@ PARALLELS = (
          given="A B parallel to D C; A D parallel to B C", seen="A B D not in line; A B C not in line",
          then="A B = D C; A D = B C"),
     rule("joined-ends", "Euclid I.33",
-         given="A B parallel to D C; A B = D C", seen="A B D not in line; B and C on one side of A D",
+         given="A B = D C; A B parallel to D C", seen="A B D not in line; B and C on one side of A D",
          then="A D parallel to B C; A D = B C"),
     rule("between-parallels", "Euclid VI.4, by I.29",
-         given="A B parallel to C D; S on A C; S on B D; A B = q C D", seen="A B C not in line; A C crosses B D",
+         given="A B = q C D; A B parallel to C D; S on A C; S on B D", seen="A B C not in line; A C crosses B D",
          then="S A = q S C; S B = q S D"),
-    rule("same-shape", "Euclid VI.4, by I.29",
-         given="A B parallel to D E; A B = q D E; B C parallel to E F; A C parallel to D F", seen="A B C not in line",
+    rule("same-shape", "Euclid VI.4, by I.29", late=True,
+         given="A B = q D E; A B parallel to D E; B C parallel to E F; A C parallel to D F", seen="A B C not in line",
          then="B C = q E F; A C = q D F"),
     rule("end-to-end", "Euclid VI.32",
          given="S A = q S C; S on A C; A B = q C D; A B parallel to C D", seen="S between A and C; B and D on two sides of A C",
@@ -146,11 +146,11 @@ PARALLELS = (
 )
 
 SQUARES = (
-    rule("squares-on-sides", "Euclid I.47",
+    rule("squares-on-sides", "Euclid I.47", late=True,
          given="H A square to B D", seen="H apart from A; B apart from D", then="balance H A of B D"),
-    rule("squares-added", "Euclid I, common notion 2",
+    rule("squares-added", "Euclid I, common notion 2", late=True,
          given="balance H A of B D; balance H B of A D", seen="A B D not in line", then="balance H D of A B"),
-    rule("squares-say-square", "Euclid I.48",
+    rule("squares-say-square", "Euclid I.48", late=True,
          given="balance H A of B D", seen="H apart from A; B apart from D", then="H A square to B D"),
 )
 

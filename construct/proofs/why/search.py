@@ -19,8 +19,10 @@ from construct.proofs.why.known import LINKED, Known, plain
 from construct.proofs.why.patterns import Binding, Pattern, Rule, Seen, canonical
 
 MOST_ROUNDS = 12
-MOST_FACTS = 6000
+MOST_FACTS = 3000
 """Where a search stops that does not come to an end by itself: a limit on patience, not on truth."""
+MOST_FOR_LATE = 1000
+"""With more facts than this the late rules are left out."""
 MOST_TRIED = 6
 """How many derivations of one fact in one round are weighed."""
 
@@ -48,6 +50,7 @@ class Search:
         self._count = 0
         self._rounds = 0
         self._closed = False
+        self._late = False
 
     def _are_apart(self, a: int, b: int) -> bool:
         key = (a, b) if a < b else (b, a)
@@ -69,8 +72,14 @@ class Search:
             found = reached()
             if found is not None:
                 return found
-            self._closed = not self._step() or self._rounds >= MOST_ROUNDS or self._count > MOST_FACTS
+            more = self._step() or self._turn_late()
+            self._closed = not more or self._rounds >= MOST_ROUNDS or self._count > MOST_FACTS
         return reached()
+
+    def _turn_late(self) -> bool:
+        """Let the late rules in; False where they are in already, or would say too much."""
+        turned, self._late = not self._late and self._count <= MOST_FOR_LATE, True
+        return turned
 
     def _step(self) -> bool:
         """Go one round; False where it found nothing new."""
@@ -96,6 +105,8 @@ class Search:
 
     def _round(self) -> Iterator[Because]:
         for rule, plan in self._plans:
+            if rule.late and not (self._late and self._count <= MOST_FOR_LATE):
+                continue
             tried: dict[Fact, int] = {}
             for bound in self._matches(plan, {}, 0):
                 for then in rule.then:
