@@ -82,7 +82,7 @@ class Derivations:
 
         def reached() -> Because | None:
             ways = (reach(goal, search.known) for goal in goals(claim, asked))
-            return next((way for way in ways if way is not None), None)
+            return min((way for way in ways if way is not None), key=lambda way: way.cost, default=None)
 
         found = search.run(reached)
         self.false += search.false

@@ -200,7 +200,7 @@ def _round_rim(asked: Asked, marks: tuple[int, ...], rim: int) -> Iterator[Goal]
         even = _even(asked, marks, middle)
         if even:
             on = tuple(("on", mark, circle) for mark in marks)
-            yield Goal((*on, *even), "even-round", (("marks", marks), ("O", middle), ("c", circle), ("count", len(marks))))
+            yield Goal((*on, *even), "even-round", (("marks", marks), ("O", middle), ("c", circle), ("degrees", Fraction(360, len(marks)))))
 
 
 def _even(asked: Asked, marks: Sequence[int], middle: int) -> tuple[Fact, ...]:
@@ -222,7 +222,7 @@ def _regular(asked: Asked, marks: tuple[int, ...]) -> Iterator[Goal]:
         lengths = asked.known.links["equal"]
         if even and all(lengths.relation(between(middle, mark), between(middle, marks[0])) == 1 for mark in marks):
             equal = tuple(("equal", between(middle, marks[0]), between(middle, mark), Fraction(1)) for mark in marks[1:])
-            yield Goal((*equal, *even), "even-figure", (("marks", marks), ("O", middle), ("count", len(marks))))
+            yield Goal((*equal, *even), "even-figure", (("marks", marks), ("O", middle), ("degrees", Fraction(360, len(marks)))))
 
 
 def _middles_round(asked: Asked, mark: int) -> Iterator[tuple[int, int]]:

@@ -211,7 +211,7 @@ class Known:
             return joins[0][2]
         premises = tuple(because for _, _, because in joins)
         mask = _together(premises)
-        told = name != "same" and sum(because.fact[0] != "same" for because in premises) > 1
+        told = name not in ("same", "turn") and sum(because.fact[0] != "same" for because in premises) > 1
         if told:
             mask |= self.bit(plain(fact))
         return Because(fact, "chain", premises, mask=mask, told=told, links=(terms[0], *(node for _, node, _ in joins)))

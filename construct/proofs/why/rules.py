@@ -33,7 +33,7 @@ CIRCLES = (
     rule("angle-at-middle", "Euclid III.20", either="AB",
          given="O middle of c; A on c; B on c; V on c", seen="V and O on one side of A B; A O B not in line",
          then="angle A V B = 1/2 angle A O B"),
-    rule("equal-chords", "Euclid III.27 and III.28",
+    rule("equal-chords", "Euclid III.27 and III.28", late=True,
          given="O middle of c; A on c; B on c; A B = C D; C on c; D on c", seen="A apart from B; A O B not in line",
          then="angle A O B = angle C O D"),
     rule("crossing-chords", "Euclid III.35 and III.36", either="PQ RS",
@@ -148,7 +148,7 @@ PARALLELS = (
 SQUARES = (
     rule("squares-on-sides", "Euclid I.47", late=True,
          given="H A square to B D", seen="H apart from A; B apart from D", then="balance H A of B D"),
-    rule("squares-added", "Euclid I, common notion 2", late=True,
+    rule("squares-added", "Euclid I, common notion 1", late=True,
          given="balance H A of B D; balance H B of A D", seen="A B D not in line", then="balance H D of A B"),
     rule("squares-say-square", "Euclid I.48", late=True,
          given="balance H A of B D", seen="H apart from A; B apart from D", then="H A square to B D"),

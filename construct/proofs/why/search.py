@@ -91,7 +91,8 @@ class Search:
                 rows.append(because)
         for rows in sorted(found.values(), key=lambda rows: min(row.cost for row in rows)):
             best = min(rows, key=lambda row: row.cost)
-            if not self.known.has(best.fact):
+            # what others of this round show by a detour is entered all the same where this way is shorter to tell
+            if not self.known.has(best.fact) or best.fact[0] in LINKED and best.cost < self.known.because(best.fact).cost:
                 self._enter(best)
         joined = self.known.join_circles()
         return bool(found) or joined
@@ -100,7 +101,7 @@ class Search:
         if because.rule != "drawn" and not looks_true(self.floats, because.fact):
             self.false.append(because)
             return
-        self._count += 1
+        self._count += not self.known.has(because.fact)
         self.known.enter(because)
 
     def _round(self) -> Iterator[Because]:

@@ -95,6 +95,13 @@ class _Step:
 def tell(goal: Because, plan: Plan, known: Known) -> tuple[Reason, ...]:
     """Return a derivation as numbered steps, the claim last; `check` it first."""
     words = Wording(plan, known)
+    renamed = goal
+    # the same fact under other names of a line needs no step of its own
+    while not goal.told and goal.rule in ("chain", "same line"):
+        links = [premise for premise in goal.premises if premise.fact[0] != "same"]
+        if len(links) != 1:
+            break
+        (goal,) = links
     steps: list[_Step] = []
     at: dict[Any, int] = {}
     for because in everything(goal):
@@ -112,6 +119,8 @@ def tell(goal: Because, plan: Plan, known: Known) -> tuple[Reason, ...]:
         steps[place].uses |= uses
         steps[place].lines |= lines
         at[plain(because.fact)] = place
+    if renamed is not goal:
+        steps[-1].lines |= _rests_on(renamed, at)[1]
     opening = list(_introduced(everything(goal), plan, words))
     shift = len(opening)
     told = [_reason(step, number, shift, words, plan) for number, step in enumerate(steps, shift + 1)]
@@ -136,32 +145,51 @@ def _rests_on(because: Because, at: dict[Any, int]) -> tuple[set[int], set[int]]
 
 
 def _key(because: Because) -> str:
+    """Return the key of a step's sentence."""
+    if because.rule in ("drawn", "named", "same line", "two marks"):
+        return "so"
     if because.rule != "chain":
-        return because.rule if because.rule != "drawn" else "so"
+        return because.rule
     if because.fact[0] == "equal":
         ends = [node[0] for node in because.links]
         if ends == ["between", "radius", "between"]:
             return RADII
         if ends[0] == ends[-1] == "between" and ends.count("radius") == 2 and set(ends[1:-1]) <= {"radius", "setting"}:
             return "same-opening"
-    return f"chain-{because.fact[0]}"
+    return "chain-equal" if _is_row(because) else "chain-since"
 
 
 def _reason(step: _Step, number: int, shift: int, words: Wording, plan: Plan) -> Reason:
     first, *rest = step.rows
     sentence = say(f"why.{step.key}", **_slots(first, step.key, words))
+    # one use of a rule may say two things, and its own sentence says both
+    told = {frozenset(first.binding.values())} if first.binding else set()
+    rest = [because for because in rest if not because.binding or frozenset(because.binding.values()) not in told]
     if rest:
         sentence = f"{sentence} {say('why.likewise', facts=listed(words.fact(because.fact) for because in rest))}"
+    if sentence.split(" ")[0].rstrip(",") not in words.names:
+        sentence = sentence[:1].upper() + sentence[1:]
     rule = BY_KEY.get(step.key)
     source = rule.source if rule is not None else _source(first, step.key)
-    seen = dict.fromkeys(
-        say(f"why.seen.{how}", **{f"x{place}": words.slot(term) for place, term in enumerate(terms, 1)})
-        for because in step.rows for how, terms in _read_off(because)
-    )  # fmt: skip
+    seen = _seen(step.rows, words)
     return Reason(
         number, sentence, _things(step.rows, words, plan), step.key, source,
-        tuple(sorted(use + shift + 1 for use in step.uses)), tuple(sorted(step.lines)), tuple(seen),
+        tuple(sorted(use + shift + 1 for use in step.uses)), tuple(sorted(step.lines)), seen,
     )  # fmt: skip
+
+
+def _seen(rows: Sequence[Because], words: Wording) -> tuple[str, ...]:
+    """Return what steps read off the drawing, in words; marks that only have to be different ones are named together."""
+    found: dict[str, None] = {}
+    different: dict[str, None] = {}
+    for because in rows:
+        for how, terms in _read_off(because):
+            names = [words.slot(term) for term in terms]
+            if how == "apart":
+                different |= dict.fromkeys(names)
+            else:
+                found[say(f"why.seen.{how}", **{f"x{place}": name for place, name in enumerate(names, 1)})] = None
+    return (*found, *([say("why.seen.apart", marks=listed(different))] if different else []))
 
 
 def _source(because: Because, key: str) -> str:
@@ -181,13 +209,13 @@ def _source(because: Because, key: str) -> str:
 
 def _slots(because: Because, key: str, words: Wording) -> dict[str, str]:
     """Return what fills the sentence of a step."""
-    slots = {"fact": words.fact(because.fact)}
+    slots = {"fact": words.fact(because.fact), "given": listed(words.fact(premise.fact) for premise in because.premises)}
     if because.rule == "chain":
-        links = [premise for premise in because.premises if premise.fact[0] != "same"]
-        slots["links"] = listed(words.fact(premise.fact) for premise in links)
+        slots["links"] = _along(because, words)
         if key == RADII:
-            circle = because.links[1][1]
-            slots |= {"c": words.curve(circle), "one": words.length(because.links[0]), "other": words.length(because.links[-1])}
+            circle, ends = because.links[1][1], because.links[:: len(because.links) - 1]
+            middle = next(iter(set(ends[0][1:]) & set(ends[1][1:])), ends[0][1])
+            slots |= {"c": words.curve(circle), "o": words.mark(middle), "one": words.length(because.links[0]), "other": words.length(because.links[-1])}
         if key == "same-opening":
             first, second = (node[1] for node in because.links if node[0] == "radius")
             slots |= {"c": words.curve(first), "d": words.curve(second)}
@@ -198,6 +226,20 @@ def _slots(because: Because, key: str, words: Wording) -> dict[str, str]:
         marks = [because.binding[letter] for letter in name.removeprefix("angle")]
         slots[name] = words.angle(angle(*marks)) if len(marks) == 3 else words.curve(pair(*marks))
     return slots
+
+
+def _along(because: Because, words: Wording) -> str:
+    """Return what a chain passes on: as one row of equals where nothing but equals is in it, else link by link."""
+    links = [premise for premise in because.premises if premise.fact[0] != "same"]
+    if _is_row(because):
+        called = words.length if because.fact[0] == "equal" else words.angle
+        return " = ".join(called(node) for node in because.links)
+    return listed(words.fact(link.fact) for link in links)
+
+
+def _is_row(because: Because) -> bool:
+    """Tell whether a chain is one row of equal lengths or angles."""
+    return because.fact[0] in ("equal", "angle") and all(link.fact[3] == 1 for link in because.premises)
 
 
 @cache

@@ -26,11 +26,15 @@ class Wording:
         self._plan = plan
         self._known = known
         self._taken = {thing.name for thing in plan.things}
+        self.names = set(self._taken)
 
     def mark(self, mark: int) -> str:
         """Return a mark's name; one that nobody drew gets a free one."""
-        if mark >= 0:
-            return self._own(mark)
+        name = self._own(mark) if mark >= 0 else self._free(mark)
+        self.names.add(name)
+        return name
+
+    def _free(self, mark: int) -> str:
         if mark == MIDDLE:
             return next((letter for letter in _FREE if letter not in self._taken), "O°")
         number, place = divmod(-mark - 2, 3)
@@ -46,13 +50,25 @@ class Wording:
 
     def curve(self, curve: Term) -> str:
         """Return what a line or circle is called: its name, or the marks it goes through."""
-        drawn = [one for one in self._known.links["same"].alike(curve) or [curve] if one[0] in ("line", "circle")]
-        if drawn:
-            best = min(drawn, key=lambda one: (": " in self._plan.things[one[1]].name, one[1]))
+        best = self._drawn(curve)
+        if best is not None:
             return say("why.edge") if best[1] == EDGE else self._own(best[1])
         if curve == GRAIN:
             return say("why.grain")
         return say(f"why.undrawn_{curve[0]}", a=self.mark(curve[1]), b=self.mark(curve[2]))
+
+    def _drawn(self, curve: Term) -> Term | None:
+        """Return the drawn line or circle that a term is, by what the bench alone says of its marks."""
+        if curve[0] in ("line", "circle"):
+            return curve
+        alike = [one for one in self._known.links["same"].alike(curve) if one[0] in ("line", "circle")]
+        # a line that only a later step shows to be a drawn one is not called so before
+        drawn = [one for one in alike if all(self._is_drawn_on(mark, one) for mark in curve[1:])]
+        return min(drawn, key=lambda one: (": " in self._plan.things[one[1]].name, one[1]), default=None)
+
+    def _is_drawn_on(self, mark: int, line: Term) -> bool:
+        because = self._known.on[line].get(mark)
+        return because is not None and because.rule == "drawn"
 
     def things(self, term: Term) -> Iterable[int]:
         """Yield the drawn things that a term speaks of, by index."""
@@ -64,8 +80,9 @@ class Wording:
                 case ("line" | "circle" | "setting" | "reading", index):
                     yield index
                 case ("pair" | "across", a, b):
-                    drawn = [one[1] for one in self._known.links["same"].alike(term) if one[0] in ("line", "circle")]
-                    yield from drawn[:1]
+                    drawn = self._drawn(term)
+                    if drawn is not None:
+                        yield drawn[1]
                     for mark in (a, b):
                         yield from self.things(mark)
                 case _:
@@ -76,7 +93,8 @@ class Wording:
         """Return what a length is called."""
         match term[0]:
             case "between":
-                return f"{self.mark(term[1])} {self.mark(term[2])}"
+                ends = sorted(term[1:], key=lambda mark: (mark != MIDDLE, mark >= 0, abs(mark)))
+                return " ".join(self.mark(mark) for mark in ends)
             case "radius":
                 return say("why.opening", circle=self.curve(term[1]))
             case "setting":
