@@ -21,6 +21,7 @@ from construct import __version__
 from construct.diagnostics import Diagnostic, Mistakes, show
 
 if TYPE_CHECKING:
+    from construct.proofs.why import Why
     from construct.study import Study
 
 DONE, NOT_ALL_HOLD, WRONG, FAULT, STOPPED = 0, 1, 2, 3, 130
@@ -145,8 +146,9 @@ def report(recipe: str, way: str | None, units: str, as_json: bool, folder: Path
 @WAY
 @UNITS
 @AS_JSON
+@click.option("--why", "reasons", is_flag=True, help="Why each claim holds, in numbered steps.")
 @click.option("--certificates", "folder", metavar="DIR", type=click.Path(path_type=Path), help="Write certificates into this folder.")
-def prove(recipe: str, way: str | None, units: str, as_json: bool, folder: Path | None) -> int:
+def prove(recipe: str, way: str | None, units: str, as_json: bool, reasons: bool, folder: Path | None) -> int:
     """The claims of a recipe, each with its verdict."""
     from construct.reports import View, record, summary
 
@@ -159,7 +161,8 @@ def prove(recipe: str, way: str | None, units: str, as_json: bool, folder: Path 
         written = _certificates.contents(study)
         _certificates.write(folder, written)
         click.echo(_certificates.missing(study) + _certificates.told(folder, written, recipe), nl=False, err=True)
-    _show(record.prove(study) if as_json else summary.claims(study, View(units, "" if recipe == STANDARD_INPUT else recipe)))
+    whys = _whys(study) if reasons else ()
+    _show(record.prove(study, whys) if as_json else summary.claims(study, View(units, "" if recipe == STANDARD_INPUT else recipe), whys))
     return _outcome(study)
 
 
@@ -299,6 +302,12 @@ def _progress(trials: int | str | None) -> Iterator[Callable[[int, int], None] |
             bar.update(100 * done // total - bar.pos)
 
         yield told
+
+
+def _whys(found: Study) -> tuple[Why, ...]:
+    from construct import study
+
+    return study.why(found)
 
 
 def _outcome(study: Study) -> int:

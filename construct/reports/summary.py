@@ -10,9 +10,11 @@ from collections.abc import Iterable, Sequence
 
 from construct.claims import Finding, Verdict
 from construct.diagnostics import show
+from construct.proofs.why import Why
 from construct.reports import View
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
+from construct.reports import _why
 from construct.reports import _words as words
 from construct.reports._chip_list import ChipLine, chip_lines
 from construct.study import OtherWay, Study
@@ -46,9 +48,9 @@ def report(study: Study, view: View) -> str:
     return _joined(blocks)
 
 
-def claims(study: Study, view: View) -> str:
-    """Return the claims and verdicts alone, with what they rest on."""
-    blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _other_ways(study, view)]
+def claims(study: Study, view: View, whys: Sequence[Why] = ()) -> str:
+    """Return the claims and verdicts alone, with what they rest on, and why they hold where that is given."""
+    blocks = [_head(study, view), _claims(study.verdicts, view, whys), _meaning(study, view), _other_ways(study, view)]
     return _joined([*blocks, _next(study, view, report_done=False)])
 
 
@@ -122,15 +124,16 @@ def _head(study: Study, view: View) -> list[str]:
 # --- claims -------------------------------------------------------------------------------------
 
 
-def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
+def _claims(verdicts: Sequence[Verdict], view: View, whys: Sequence[Why] = ()) -> list[str]:
     if not verdicts:
         return words.wrapped("This recipe claims nothing: add a line such as `claim C is the centre of the plate`.")
     lines = [tally(verdicts)]
     told: dict[tuple[str, ...], int] = {}
-    for verdict in verdicts:
+    for place, verdict in enumerate(verdicts):
         where = f"line {verdict.line}: " if verdict.line else ""
         lines += words.wrapped(words.plain(f"{where}{verdict.text}"), f"  {words.SIGNS[verdict.verdict]:<9}", INDENT)
         lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
+        lines += _why.lines(whys[place], INDENT) if whys else []
     return lines
 
 
