@@ -14,7 +14,7 @@ def lines(why: Why, indent: str) -> list[str]:
     """Return a why as text: each step with where it is from, what it rests on, and what it reads off the drawing."""
     if not why.steps:
         return words.wrapped(say("why.shown.none", missing=words.plain(why.missing)), indent, indent)
-    rows = [f"{indent}{say("why.shown.title")}"]
+    rows = [indent + say("why.shown.title")]
     for step in why.steps:
         number = f"{indent}{step.number:>2}. "
         rows += words.wrapped(words.plain(f"{step.sentence}{_behind(step)}"), number, " " * len(number))

@@ -34,7 +34,7 @@ class Known:
         self.on: dict[Term, dict[int, Because]] = {}
         self.curves_of: dict[int, set[Term]] = {}
         self.ends_at: dict[int, set[Term]] = {}
-        self.angles_at: dict[int, set[Term]] = {}
+        self.angles_at: dict[tuple[int, ...], set[Term]] = {}
         self.tables: dict[str, dict[tuple[Term, ...], Because]] = {}
         self._through: dict[Term, Term] = {}
         self._bits: dict[Fact, int] = {} if bits is None else bits
@@ -78,7 +78,8 @@ class Known:
                 self.ends_at.setdefault(mark, set()).add(term)
             self.links["equal"].add(term)
         elif term[0] == "angle":
-            self.angles_at.setdefault(term[1], set()).add(term)
+            for key in ((term[1],), (term[1], term[2]), (term[1], term[3])):
+                self.angles_at.setdefault(key, set()).add(term)
         elif term[0] in ("line", "pair", "across", "circle"):
             self._curve(term)
         elif term[0] == "radius":

@@ -135,7 +135,8 @@ class Slot:
             if ends:
                 return {known.name_of(line) for line in known.curves_of.get(ends[0], ()) if line[0] not in ROUND}
         if self.kind == "angle" and self.letters[1] in bound:
-            return known.angles_at.get(bound[self.letters[1]], set())
+            ends = [bound[letter] for letter in self.letters[::2] if letter in bound]
+            return known.angles_at.get((bound[self.letters[1]], *ends[:1]), set())
         return None
 
 
