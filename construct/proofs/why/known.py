@@ -37,6 +37,8 @@ class Known:
         self.angles_at: dict[tuple[int, ...], set[Term]] = {}
         self.tables: dict[str, dict[tuple[Term, ...], Because]] = {}
         self._through: dict[Term, Term] = {}
+        self._names: dict[Term, Term] = {}
+        self.versions: dict[str, int] = {}
         self._bits: dict[Fact, int] = {} if bits is None else bits
         self.refused: list[Because] = []
 
@@ -46,9 +48,15 @@ class Known:
         """Return the bit that stands for telling a fact."""
         return 1 << self._bits.setdefault(fact, len(self._bits))
 
+    def changed(self, *relations: str) -> None:
+        """Count a change to what is known of some relations."""
+        for name in relations:
+            self.versions[name] = self.versions.get(name, 0) + 1
+
     def enter(self, because: Because) -> None:
         """Enter a fact; one that goes against what is known is kept apart, and never used."""
         name, *terms = because.fact
+        self.changed(name)
         if name == "on":
             mark, curve = terms
             self._put_on(mark, curve, because)
@@ -89,6 +97,7 @@ class Known:
         if curve in self.on:
             return
         self.on[curve] = {}
+        self.changed("on")
         self.links["same"].add(curve)
         if curve[0] in ("pair", "across"):
             for mark in curve[1:]:
@@ -119,6 +128,8 @@ class Known:
 
     def _merge(self, first: Term, curve: Term, because: Because) -> None:
         before = [set(self.marks_on(one)) for one in (first, curve)]
+        self._names.clear()
+        self.changed("same", "on", "direction", "touches", "middle")
         self.links["same"].join(first, curve, Fraction(0), because)
         if first[0] not in ROUND:
             self.links["direction"].join(first, curve, Fraction(0), because)
@@ -172,7 +183,11 @@ class Known:
 
     def name_of(self, curve: Term) -> Term:
         """Return the one curve that stands for all that are the same: a drawn one before others."""
-        return min(self.links["same"].alike(curve) or [curve], key=lambda one: (one[0] in ("pair", "across"), one[1:]))
+        if curve not in self._names:
+            alike = self.links["same"].alike(curve) or [curve]
+            best = min(alike, key=lambda one: (one[0] in ("pair", "across"), one[1:]))
+            self._names |= dict.fromkeys(alike, best)
+        return self._names[curve]
 
     def curves(self, *, round_: bool) -> list[Term]:
         """Return the lines, or the circles, that are known, one for each that are the same."""

@@ -78,7 +78,10 @@ class Links:
         if one not in self._root or other not in self._root:
             return None
         (root, first), (same, second) = self._root[one], self._root[other]
-        return self.group.combine(first, self.group.inverse(second)) if root == same else None
+        if root != same:
+            return None
+        # most things that are joined are joined by likeness
+        return self.group.none if first == second else self.group.combine(first, self.group.inverse(second))
 
     def alike(self, node: Hashable) -> list[Hashable]:
         """Return every node joined to this one, itself too."""

@@ -18,9 +18,10 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
-from construct.proofs.why.because import TURN, Fact, Term, angle, between, pair
+from construct.proofs.why.because import TURN, Fact, Term
 from construct.proofs.why.known import LINKED, ROUND, Known
 
 Binding = dict[str, Any]
@@ -72,28 +73,28 @@ class Slot:
 
     def term(self, bound: Binding) -> Term | None:
         """Return what it stands for; None while a letter is open."""
-        if self.inner is not None:
-            curve = self.inner.term(bound)
-            if curve is None or self.letters and self.letters[0] not in bound:
-                return None
-            return ("radius", curve) if self.kind == "radius" else ("off", bound[self.letters[0]], curve)
-        if any(letter not in bound for letter in self.letters):
+        letters = self.letters
+        try:
+            match self.kind:
+                case "mark" | "curve":
+                    return bound[letters[0]]
+                case "pair" | "across" | "between":
+                    a, b = bound[letters[0]], bound[letters[1]]
+                    return (self.kind, a, b) if a < b else (self.kind, b, a)
+                case "angle":
+                    a, b = bound[letters[0]], bound[letters[2]]
+                    return ("angle", bound[letters[1]], a, b) if a < b else ("angle", bound[letters[1]], b, a)
+                case "ray":
+                    return "ray", bound[letters[0]], bound[letters[1]]
+                case "turn":
+                    return TURN
+        except KeyError:
             return None
-        marks = [bound[letter] for letter in self.letters]
-        match self.kind:
-            case "mark" | "curve":
-                return marks[0]
-            case "pair":
-                return pair(*marks)
-            case "across":
-                return ("across", *sorted(marks))
-            case "between":
-                return between(*marks)
-            case "angle":
-                return angle(*marks)
-            case "ray":
-                return "ray", *marks
-        return TURN
+        assert self.inner is not None
+        curve = self.inner.term(bound)
+        if curve is None or letters and letters[0] not in bound:
+            return None
+        return ("radius", curve) if self.kind == "radius" else ("off", bound[letters[0]], curve)
 
     def fit(self, term: Term, bound: Binding, known: Known) -> Iterator[Binding]:
         """Yield every way to read a known term as this slot."""
@@ -279,12 +280,15 @@ def rewordings(name: str, terms: tuple[Term, ...]) -> list[tuple[Term, ...]]:
 
 
 def _value(label: str, bound: Binding) -> Fraction:
-    if label in ("", "q"):
-        return Fraction(0) if label == "" else bound["q"]
-    if label.endswith("(1+q)"):
-        part: Fraction = (bound["q"] if label.startswith("q") else Fraction(1)) / (1 + bound["q"])
-        return part
-    return Fraction(label)
+    if "q" not in label:
+        return _plain(label)
+    ratio: Fraction = bound["q"]
+    return ratio if label == "q" else (ratio if label.startswith("q") else 1) / (1 + ratio)
+
+
+@cache
+def _plain(label: str) -> Fraction:
+    return Fraction(label or 0)
 
 
 def read(text: str) -> Pattern:

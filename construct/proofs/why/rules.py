@@ -13,8 +13,8 @@ from construct.proofs.why.patterns import Rule, rule
 CIRCLES = (
     rule("radius", "Euclid I, definition 15", quiet=True,
          given="O middle of c; A on c", then="O A = radius c"),
-    rule("back-on-circle", "Euclid I, definition 15",
-         given="O middle of c; A on c; O A = O B", then="B on c"),
+    rule("reaches-circle", "Euclid I, definition 15",
+         given="O middle of c; O A = radius c", then="A on c"),
     rule("angle-in-half-circle", "Euclid III.31", either="AB",
          given="M halves A B; M A = M V", seen="V apart from A; V apart from B",
          then="V A square to V B"),
@@ -85,6 +85,8 @@ EQUAL_LENGTHS = (
          then="X A = X B"),
     rule("middle-of-two", "Euclid I, definition 15 and I.10", either="AB", quiet=True,
          given="M A = M B; M on A B", seen="A apart from B", then="M halves A B"),
+    rule("half-along", "Euclid I.10", quiet=True,
+         given="A M = 1/2 A B; M on A B", seen="A apart from B; A not between M and B", then="M halves A B"),
     rule("middle-means", "what halfway means", quiet=True,
          given="M halves A B", seen="A apart from B", then="M on A B; M A = M B; A M = 1/2 A B"),
 )

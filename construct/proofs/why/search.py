@@ -51,6 +51,7 @@ class Search:
         self._rounds = 0
         self._closed = False
         self._late = False
+        self._tried: dict[str, tuple[int | None, ...]] = {}
 
     def _are_apart(self, a: int, b: int) -> bool:
         key = (a, b) if a < b else (b, a)
@@ -108,6 +109,10 @@ class Search:
         for rule, plan in self._plans:
             if rule.late and not (self._late and self._count <= MOST_FOR_LATE):
                 continue
+            versions = tuple(self.known.versions.get(pattern.relation) for pattern in rule.given)
+            if self._tried.get(rule.key) == versions:
+                continue
+            self._tried[rule.key] = versions
             tried: dict[Fact, int] = {}
             for bound in self._matches(plan, {}, 0):
                 for then in rule.then:
