@@ -72,6 +72,10 @@ class Derivations:
                 return found
         return None
 
+    def refused(self) -> list[Because]:
+        """Return what was derived against something known; with sound rules there is nothing."""
+        return [because for search in self._searches.values() for because in search.known.refused]
+
     def _search(self, steps: Sequence[Step], claim: PlannedClaim) -> tuple[Because, Known] | None:
         products = f" {_PRODUCT} " in claim.phrase.text
         key = tuple(step.number for step in steps), products
