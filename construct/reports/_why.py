@@ -19,7 +19,8 @@ def lines(why: Why, indent: str) -> list[str]:
         number = f"{indent}{step.number:>2}. "
         rows += words.wrapped(words.plain(f"{step.sentence}{_behind(step)}"), number, " " * len(number))
         if step.seen:
-            rows += words.wrapped(say("why.shown.seen", seen="; ".join(words.plain(one) for one in step.seen)), " " * len(number), " " * len(number))
+            seen = say("why.shown.seen", seen="; ".join(words.plain(one) for one in step.seen))
+            rows += words.wrapped(seen, " " * len(number), " " * len(number))
     return rows
 
 

@@ -105,7 +105,7 @@ class Figures:
 
 
 def is_round(slot: Slot) -> bool:
-    return slot.kind == "across" or slot.kind == "curve" and slot.letters[0] in "cde"
+    return slot.kind == "across" or (slot.kind == "curve" and slot.letters[0] in "cde")
 
 
 def residuals(pattern: Pattern, see: Figures) -> list[Array]:

@@ -41,7 +41,7 @@ def plan_of(path: Path, way: str | None = None) -> Plan:
 
 
 def mutants(plan: Plan) -> Iterator[Mutant]:
-    """Yield every mutant: another mark, line or opening for each that an action uses, the other side, the two marks swapped, a setting moved."""
+    """Yield every mutant: another mark, line or opening for each that an action uses, the other side, the two marks swapped."""
     for place, step in enumerate(plan.steps):
         for what, altered in _altered(plan, step):
             steps = (*plan.steps[:place], altered, *plan.steps[place + 1 :])

@@ -59,7 +59,10 @@ class Derivations:
         return self._seen[index]
 
     def find(self, claim: PlannedClaim) -> tuple[Because, Known] | None:
-        """Return why a claim holds and what was known then, first from its own steps, then from everything done before it; None where nothing was found."""
+        """Return why a claim holds, and what was known then; None where nothing was found.
+
+        Its own steps are searched first, then everything done before it.
+        """
         if claim.within is not None or not has_goals(claim):
             return None
         own = slice_of(self.plan, claim)

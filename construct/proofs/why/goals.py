@@ -18,8 +18,9 @@ from construct.number_systems.exact import ExactSystem
 from construct.plan import PlannedClaim, PlannedLength
 from construct.proofs.why.because import TURN, Because, Fact, Term, angle, between, pair
 from construct.proofs.why.drawing import Drawing
-from construct.proofs.why.drawn import MIDDLE, RIM
+from construct.proofs.why.drawn import MIDDLE
 from construct.proofs.why.known import Known
+from construct.proofs.why.patterns import canonical
 
 _QUARTER = Fraction(1, 4)
 
@@ -284,8 +285,6 @@ _GOALS: dict[str, Callable[..., Iterator[Goal]]] = {
 
 def reach(goal: Goal, known: Known) -> Because | None:
     """Return why a goal holds, its parts put together; None where one of them is not known."""
-    from construct.proofs.why.patterns import canonical
-
     parts = [canonical(part) for part in goal.parts]
     if not all(known.has(part) for part in parts):
         return None

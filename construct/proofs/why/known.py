@@ -64,7 +64,7 @@ class Known:
             for term in terms:
                 self.meet(term)
             if self.links["same"].relation(*terms) is None:
-                self._merge(*terms, because)
+                self._merge(terms[0], terms[1], because)
         elif name in LINKED:
             one, other = terms[:2]
             label = terms[2] if len(terms) > 2 else Fraction(0)
@@ -155,7 +155,8 @@ class Known:
                     premises = tuple(self.because(("on", mark, circle)) for circle in (one, other) for mark in three)
                     fact = ("same", one, other)
                     mask = _together(premises) | self.bit(plain(fact))
-                    self._merge(one, other, Because(fact, "three-marks", premises, dict(zip("ABD", three, strict=True)) | {"c": one, "d": other}, mask=mask, told=True))
+                    bound = dict(zip("ABD", three, strict=True)) | {"c": one, "d": other}
+                    self._merge(one, other, Because(fact, "three-marks", premises, bound, mask=mask, told=True))
                     joined = True
                     break
         return joined

@@ -15,7 +15,7 @@ What a rule reads off the drawing is written the same way; see `SEEN`.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -92,7 +92,7 @@ class Slot:
             return None
         assert self.inner is not None
         curve = self.inner.term(bound)
-        if curve is None or letters and letters[0] not in bound:
+        if curve is None or (letters and letters[0] not in bound):
             return None
         return ("radius", curve) if self.kind == "radius" else ("off", bound[letters[0]], curve)
 
@@ -103,7 +103,7 @@ class Slot:
             if own == term:
                 yield bound
             return
-        if self.kind == "mark" or self.kind == "curve" and (term[0] in ROUND) == (self.letters[0] in "cde"):
+        if self.kind == "mark" or (self.kind == "curve" and (term[0] in ROUND) == (self.letters[0] in "cde")):
             yield {**bound, self.letters[0]: term}
         elif self.kind == "curve":
             return
@@ -253,7 +253,7 @@ class Pattern:
 
 def is_round(slot: Slot) -> bool:
     """Tell whether a slot takes circles."""
-    return slot.kind == "across" or slot.kind == "curve" and slot.letters[0] in "cde"
+    return slot.kind == "across" or (slot.kind == "curve" and slot.letters[0] in "cde")
 
 
 def canonical(fact: Fact) -> Fact:
@@ -378,7 +378,9 @@ class Rule:
     late: bool = False
 
 
-def rule(key: str, source: str, *, given: str, then: str, seen: str = "", quiet: bool = False, either: str = "", late: bool = False) -> Rule:
+def rule(
+    key: str, source: str, *, given: str, then: str, seen: str = "", quiet: bool = False, either: str = "", late: bool = False
+) -> Rule:
     """Return a rule from its words; clauses are parted by semicolons."""
     return Rule(
         key,
@@ -394,6 +396,3 @@ def rule(key: str, source: str, *, given: str, then: str, seen: str = "", quiet:
 
 def _clauses(text: str) -> list[str]:
     return [one.strip() for one in " ".join(text.split()).split(";") if one.strip()]
-
-
-Watch = Callable[[Rule, Binding], None]

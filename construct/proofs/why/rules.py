@@ -25,7 +25,8 @@ CIRCLES = (
          given="M halves A B; V A square to V B", seen="V apart from A; V apart from B",
          then="M A = M V"),
     rule("right-angles-circle", "Euclid III.31, the other way round", either="AB UV",
-         given="V A square to V B; U A square to U B", seen="V apart from U; V apart from A; V apart from B; U apart from A; U apart from B",
+         given="V A square to V B; U A square to U B",
+         seen="V apart from U; V apart from A; V apart from B; U apart from A; U apart from B",
          then="V on circle across A B; U on circle across A B"),
     rule("angle-on-chord", "Euclid III.21", late=True, either="AB VW",
          given="A on c; B on c; V on c; W on c", seen="A apart from B; V apart from W; V and W on one side of A B",
@@ -112,7 +113,8 @@ ANGLES = (
     rule("halving-the-v", "Euclid I.9",
          given="line k splits A O B; angle A O P = angle B O P", seen="P within angle A O B", then="P on k"),
     rule("halving-line-of-angle", "Euclid I.26, as in IV.4", late=True, either="EF",
-         given="angle E A G = angle F A G; A on k; E on k; A on l; F on l; I on A G", seen="k crosses l; E apart from A; F apart from A; G apart from A",
+         given="angle E A G = angle F A G; A on k; E on k; A on l; F on l; I on A G",
+         seen="k crosses l; E apart from A; F apart from A; G apart from A",
          then="I to k = I to l"),
     rule("once-round", "a whole turn", either="AB",
          given="O middle of c; A on c; B on c; turn A O B = 0", then="A is B"),
@@ -159,9 +161,9 @@ SQUARES = (
 PLACES = (
     rule("one-crossing", "Euclid I, postulate 1", either="XY kl",
          given="X on k; X on l; Y on k; Y on l", seen="k crosses l", then="X is Y"),
-    rule("same-mark-same-line", "the same mark", quiet=True,
+    rule("same-mark-same-line", "Euclid I, common notion 4", quiet=True,
          given="X is Y; Y on k", then="X on k"),
-    rule("same-mark-same-middle", "the same mark", quiet=True,
+    rule("same-mark-same-middle", "Euclid I, common notion 4", quiet=True,
          given="X is Y; Y middle of c", then="X middle of c"),
 )
 

@@ -93,7 +93,7 @@ class Search:
         for rows in sorted(found.values(), key=lambda rows: min(row.cost for row in rows)):
             best = min(rows, key=lambda row: row.cost)
             # what others of this round show by a detour is entered all the same where this way is shorter to tell
-            if not self.known.has(best.fact) or best.fact[0] in LINKED and best.cost < self.known.because(best.fact).cost:
+            if not self.known.has(best.fact) or (best.fact[0] in LINKED and best.cost < self.known.because(best.fact).cost):
                 self._enter(best)
         joined = self.known.join_circles()
         return bool(found) or joined
@@ -164,7 +164,9 @@ class Search:
                 for end, other in (ends, ends[::-1]):
                     line = known.line(corner, end)
                     for mark in list(known.marks_on(line)):
-                        if mark in (corner, end) or not self._are_apart(mark, corner) or not seems(self.floats, "beyond", (corner, end, mark)):
+                        if mark in (corner, end) or not self._are_apart(mark, corner):
+                            continue
+                        if not seems(self.floats, "beyond", (corner, end, mark)):
                             continue
                         same = "angle", corner, min(mark, other), max(mark, other)
                         if links.relation(node, same) is None and self._are_apart(mark, end):

@@ -215,10 +215,11 @@ def _slots(because: Because, key: str, words: Wording) -> dict[str, str]:
         if key == RADII:
             circle, ends = because.links[1][1], because.links[:: len(because.links) - 1]
             middle = next(iter(set(ends[0][1:]) & set(ends[1][1:])), ends[0][1])
-            slots |= {"c": words.curve(circle), "o": words.mark(middle), "one": words.length(because.links[0]), "other": words.length(because.links[-1])}
+            slots |= {"c": words.curve(circle), "o": words.mark(middle)}
         if key == "same-opening":
             first, second = (node[1] for node in because.links if node[0] == "radius")
             slots |= {"c": words.curve(first), "d": words.curve(second)}
+        if because.fact[0] == "equal":
             slots |= {"one": words.length(because.links[0]), "other": words.length(because.links[-1])}
         return slots
     slots |= {letter: words.slot(value) for letter, value in because.binding.items()}

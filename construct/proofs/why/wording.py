@@ -130,7 +130,8 @@ class Wording:
             case ("direction", one, other, part):
                 words = {Fraction(0): "parallel", Fraction(1, 4): "square"}.get(part)
                 if words is None:
-                    return say("why.fact.slanted", one=self.curve(one), other=self.curve(other), degrees=_figure(min(part, Fraction(1, 2) - part) * 360))
+                    degrees = _figure(min(part, Fraction(1, 2) - part) * 360)
+                    return say("why.fact.slanted", one=self.curve(one), other=self.curve(other), degrees=degrees)
                 return say(f"why.fact.{words}", one=self.curve(one), other=self.curve(other))
             case ("angle", one, other, part):
                 if one == TURN:
@@ -169,7 +170,7 @@ class Wording:
 
     def slot(self, value: Any) -> str:
         """Return what fills a place in a sentence: a mark, a line or circle, a ratio, a list of them, or a number."""
-        if isinstance(value, bool) or isinstance(value, str):
+        if isinstance(value, (bool, str)):
             return str(value)
         if isinstance(value, int):
             return self.mark(value)
