@@ -42,8 +42,14 @@ class Unchecked(Exception):
 
 def check(goal: Because, drawing: Drawing) -> None:
     """Decide every fact of a derivation, and all that it reads off the drawing, over exact numbers; `Unchecked` where one fails."""
+    named: set[Term] = set()
     try:
         for because in everything(goal):
+            # a line or circle named by two marks needs two different ones
+            for term in set(_by_marks(because.fact)) - named:
+                named.add(term)
+                if not shows(drawing, "apart", term[1:]):
+                    raise Unchecked(f"{because.rule}: {term}")
             if because.fact[0] != "claim" and not holds(drawing, because.fact):
                 raise Unchecked(f"{because.rule}: {because.fact}")
             for how, terms in _read_off(because):
@@ -51,6 +57,16 @@ def check(goal: Because, drawing: Drawing) -> None:
                     raise Unchecked(f"{because.rule}: {how} {terms}")
     except LimitMet as limit:
         raise Unchecked(limit.reason) from limit
+
+
+def _by_marks(term: Any) -> Iterator[Term]:
+    """Yield the lines and circles that a fact names by two marks."""
+    if isinstance(term, tuple):
+        if term and term[0] in ("pair", "across"):
+            yield term
+            return
+        for part in term:
+            yield from _by_marks(part)
 
 
 def everything(goal: Because) -> list[Because]:
@@ -109,9 +125,8 @@ def tell(goal: Because, plan: Plan, known: Known) -> tuple[Reason, ...]:
             continue
         uses, lines = _rests_on(because, at)
         key = _key(because)
-        place = next(
-            (place for place in range(len(steps) - 1, -1, -1) if steps[place].key == key and all(use < place for use in uses)), None
-        ) if because is not goal else None  # fmt: skip
+        like = [place for place, step in enumerate(steps) if step.key == key and _are_alike(step.rows[0], because)]
+        place = next((place for place in reversed(like) if because is not goal and all(use < place for use in uses)), None)
         if place is None:
             place = len(steps)
             steps.append(_Step(key, []))
@@ -125,6 +140,11 @@ def tell(goal: Because, plan: Plan, known: Known) -> tuple[Reason, ...]:
     shift = len(opening)
     told = [_reason(step, number, shift, words, plan) for number, step in enumerate(steps, shift + 1)]
     return (*opening, *told)
+
+
+def _are_alike(one: Because, other: Because) -> bool:
+    """Tell whether two steps of one key may be told as one: what is passed on, only where it is passed on by the same notion."""
+    return one.rule != "chain" or (one.fact[0] == other.fact[0] and _source(one, "") == _source(other, ""))
 
 
 def _rests_on(because: Because, at: dict[Any, int]) -> tuple[set[int], set[int]]:
