@@ -390,7 +390,7 @@ def at_the_bench(study: Study, *, graduation: Fraction | None = None, bench: str
 
 def why(study: Study) -> tuple[Why, ...]:
     """Return why each claim holds, one for each verdict, in plain numbered steps or the reason why there are none."""
-    return _explain(study.settled, study.plan.claims, study.verdicts)
+    return _explain(study.settled, study.exact, study.verdicts)
 
 
 def load(source: str | Path) -> tuple[Recipe, tuple[Method, ...]]:

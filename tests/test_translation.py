@@ -96,6 +96,7 @@ def unmarked(text: str, found: Study) -> list[str]:
     """Return the words of two letters and more that stand outside the marks and are not the recipe's own."""
     text = " ".join(re.sub(r"  [a-n]{1,4}$", "", text, flags=re.MULTILINE).split())  # the plan's last column is letters
     text = re.sub(r"`FOLDER/[a-z.]+`", "", text)
+    text = re.sub(r"(Euclid )?\b[IVX]+(\.\d+|, (definition|postulate|common notion) \d+)", "", text)  # a citation, the same in every language
     for one in found.errors.warnings if found.errors is not None else ():
         text = text.replace(one.message, "").replace(one.hint, "")
     own = set(re.findall(r"[^\W\d_]+", find(found.plan.source).read_text(encoding="utf-8")))

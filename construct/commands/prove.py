@@ -5,15 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 from construct.commands._answer import Answer, outcome
-from construct.commands._options import AS_JSON, RECIPE, UNITS, WAIT, WAY, folder
+from construct.commands._options import AS_JSON, RECIPE, UNITS, WAIT, WAY, folder, option
 from construct.commands._spoken import command
 from construct.commands._study import study_of, view_of
 
 
-@command(RECIPE, WAY, UNITS, AS_JSON, WAIT, folder("help.prove.certificates", "--certificates"))
-def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: float, folder: Path | None) -> Answer:
+REASONS = option("--why", "reasons", is_flag=True, help="help.prove.why")
+
+
+@command(RECIPE, WAY, UNITS, AS_JSON, WAIT, REASONS, folder("help.prove.certificates", "--certificates"))
+def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: float, reasons: bool, folder: Path | None) -> Answer:
     """Tell what holds."""
     from construct.reports import record, summary
+    from construct.study import why
 
     if folder is not None:
         from construct.reports import _certificates
@@ -25,4 +29,6 @@ def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: flo
         written = _certificates.contents(study)
         _certificates.write(folder, written)
         aside = _certificates.missing(study) + _certificates.told(folder, written, view_of(recipe, units, way=way).again)
-    return Answer(record.prove(study) if as_json else summary.claims(study, view_of(recipe, units, way=way)), outcome(study), aside)
+    whys = why(study) if reasons else ()
+    shown = record.prove(study, whys) if as_json else summary.claims(study, view_of(recipe, units, way=way), whys)
+    return Answer(shown, outcome(study), aside)

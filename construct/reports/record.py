@@ -14,7 +14,8 @@ from typing import Any
 from construct.claims import Finding, Verdict
 from construct.diagnostics import Diagnostic
 from construct.plan import Plan
-from construct.reports import View, _chip_record, _error_record
+from construct.proofs.why import Why
+from construct.reports import View, _chip_record, _error_record, _why
 from construct.reports import _bench_needs as needs
 from construct.reports import _words as words
 from construct.study import OtherWay, Study
@@ -50,8 +51,8 @@ def _laid_out(value: Any, levels: int, indent: str = "") -> str:
     return "\n".join([first, ",\n".join(rows), f"{indent}{last}"])
 
 
-def prove(study: Study) -> dict[str, Any]:
-    """Return claims and verdicts, with what they are about."""
+def prove(study: Study, whys: Sequence[Why] = ()) -> dict[str, Any]:
+    """Return claims and verdicts, with what they are about, and why they hold where that is given."""
     plan = study.plan
     return {
         "format": FORMAT,
@@ -64,8 +65,12 @@ def prove(study: Study) -> dict[str, Any]:
         "ways": list(plan.ways),
         "holds": study.holds,
         "claims": [
-            {**_claim(proof.verdict), "certificate": {"checked": proof.certificate is not None, "missing": proof.missing}}
-            for proof in study.proofs
+            {
+                **_claim(proof.verdict),
+                "certificate": {"checked": proof.certificate is not None, "missing": proof.missing},
+                **({"why": _why.record(whys[place])} if whys else {}),
+            }
+            for place, proof in enumerate(study.proofs)
         ],
         "not_worked_out": diagnostics(study.settled.beyond)["diagnostics"],
         "warnings": diagnostics(plan.warnings)["diagnostics"],

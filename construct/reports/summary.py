@@ -13,9 +13,11 @@ from construct.claims import Finding, Verdict
 from construct.diagnostics import show
 from construct.phrasebook import say
 from construct.proofs.scope import ELSEWHERE
+from construct.proofs.why import Why
 from construct.reports import View, _chip_errors, _chip_short, _distance
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
+from construct.reports import _why
 from construct.reports import _words as words
 from construct.study import OtherWay, Study
 
@@ -53,9 +55,10 @@ def report(study: Study, view: View) -> str:
     return _joined(blocks)
 
 
-def claims(study: Study, view: View) -> str:
-    """Return the claims and verdicts alone, with what they rest on."""
-    blocks = [_head(study, view), _claims(study.verdicts, view), _meaning(study, view), _beyond(study), _minded(study), _other_ways(study, view)]
+def claims(study: Study, view: View, whys: Sequence[Why] = ()) -> str:
+    """Return the claims and verdicts alone, with what they rest on, and why they hold where that is given."""
+    said = _claims(study.verdicts, view, whys)
+    blocks = [_head(study, view), said, _meaning(study, view), _beyond(study), _minded(study), _other_ways(study, view)]
     return _joined([*blocks, _next(study, view, report_done=False)])
 
 
@@ -136,15 +139,16 @@ def _head(study: Study, view: View) -> list[str]:
 # --- claims -------------------------------------------------------------------------------------
 
 
-def _claims(verdicts: Sequence[Verdict], view: View) -> list[str]:
+def _claims(verdicts: Sequence[Verdict], view: View, whys: Sequence[Why] = ()) -> list[str]:
     if not verdicts:
         return words.wrapped(say("summary.no_claims"))
     lines = [tally(verdicts)]
     told: dict[tuple[str, ...], int] = {}
-    for verdict in verdicts:
+    for place, verdict in enumerate(verdicts):
         said = say("summary.claim", line=verdict.line, claim=verdict.text) if verdict.line else verdict.text
         lines += words.wrapped(words.plain(said), f"  {say(f'summary.sign.{verdict.verdict}'):<10}", INDENT)
         lines += [line for text in _particulars(verdict, view, told) for line in words.wrapped(text, INDENT)]
+        lines += _why.lines(whys[place], INDENT) if whys else []
     return lines
 
 

@@ -1,61 +1,46 @@
 """The why: a proof for people, derived from what the bench actions say.
 
 `study.why(study)` gives one `Why` for each claim; see `explain`.  A why is never
-canned: facts come from the plan's steps alone, rules are applied until nothing
-new follows, and every step shown has been checked exactly on the drawn example.
+canned: facts come from the plan's steps alone (`drawn`), rules are applied until
+the claim is reached or nothing new follows (`rules`, `search`), and every step
+shown has been checked exactly on the drawn example first (`telling`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import Any
 
 from construct.claims import Verdict
 from construct.phrasebook import say
-from construct.plan import PlannedClaim
+from construct.proofs.why.derivation import Derivations
+from construct.proofs.why.reasons import Reason, Why
+from construct.proofs.why.telling import Unchecked, check, tell
 from construct.replay import Settled
 
+__all__ = ["Reason", "Why", "explain"]
 
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """One numbered step of a why.
 
-    number: from 1 on.  sentence: plain words, with the things it speaks of by name.
-    things: the names of the drawn things it points at, in the order spoken of ("edge" is the plate's edge).
-    rule: the rule's short name, "as drawn" where the bench action itself says it.
-    proposition: where the rule is from ("Euclid I.8"), "" for what was drawn.
-    uses: the numbers of the earlier steps it rests on.  lines: the recipe's lines it rests on.
-    seen: what it reads off the drawing besides (which side, which order), in words; () where nothing.
+def explain(settled: Settled, exact: Any, verdicts: Sequence[Verdict]) -> tuple[Why, ...]:
+    """Return why each claim holds, in the order of the verdicts; a claim that is not proved has no why.
+
+    exact: the number system that the settled values belong to.
     """
-
-    number: int
-    sentence: str
-    things: tuple[str, ...]
-    rule: str
-    proposition: str
-    uses: tuple[int, ...] = ()
-    lines: tuple[int, ...] = ()
-    seen: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Why:
-    """Why one claim holds.
-
-    line, claim: the claim's line and text, as in its verdict.
-    steps: the derivation, the claim itself last; () where there is none.
-    missing: why there is none, as a sentence; "" where there is one.
-    """
-
-    line: int
-    claim: str
-    steps: tuple[Reason, ...]
-    missing: str = ""
-
-
-def explain(settled: Settled, claims: Sequence[PlannedClaim], verdicts: Sequence[Verdict]) -> tuple[Why, ...]:
-    """Return why each claim holds, in the order of the claims; a claim that is not proved has no why."""
+    derivations = Derivations(settled, exact)
     return tuple(
-        Why(verdict.line, verdict.text, (), say("why.none") if verdict.verdict == "proved" else say("why.not_proved"))
-        for _, verdict in zip(claims, verdicts, strict=True)
+        _why(derivations, place, verdict) if verdict.verdict == "proved" else Why(verdict.line, verdict.text, (), say("why.not_proved"))
+        for place, verdict in enumerate(verdicts)
     )
+
+
+def _why(derivations: Derivations, place: int, verdict: Verdict) -> Why:
+    plan = derivations.plan
+    found = derivations.find(plan.claims[place])
+    if found is None:
+        return Why(verdict.line, verdict.text, (), say("why.none"))
+    because, known = found
+    try:
+        check(because, derivations.exact)
+    except Unchecked:
+        return Why(verdict.line, verdict.text, (), say("why.unchecked"))
+    return Why(verdict.line, verdict.text, tell(because, plan, known))

@@ -18,7 +18,8 @@ from construct.plan import EDGE, Plan, PlannedClaim, Step, things_of
 from construct.proofs.why import drawn
 from construct.proofs.why.because import Because, Fact, Term
 from construct.proofs.why.drawing import Drawing
-from construct.proofs.why.goals import Asked, goals, reach
+from construct.proofs.why.goals import Asked, goals, has_goals, reach
+from construct.proofs.why.known import Known
 from construct.proofs.why.rules import RULES
 from construct.proofs.why.search import Search
 from construct.replay import Settled
@@ -57,9 +58,12 @@ class Derivations:
             self._seen[index] = to_floats(self.exact.numbers, value)
         return self._seen[index]
 
-    def find(self, claim: PlannedClaim) -> Because | None:
-        """Return why a claim holds, first from its own steps, then from everything done before it; None where nothing was found."""
-        if claim.within is not None:
+    def find(self, claim: PlannedClaim) -> tuple[Because, Known] | None:
+        """Return why a claim holds, and what was known then; None where nothing was found.
+
+        Its own steps are searched first, then everything done before it.
+        """
+        if claim.within is not None or not has_goals(claim):
             return None
         own = slice_of(self.plan, claim)
         before = tuple(step for step in self.plan.steps if step.number < claim.after)
@@ -71,7 +75,11 @@ class Derivations:
                 return found
         return None
 
-    def _search(self, steps: Sequence[Step], claim: PlannedClaim) -> Because | None:
+    def refused(self) -> list[Because]:
+        """Return what was derived against something known; with sound rules there is nothing."""
+        return [because for search in self._searches.values() for because in search.known.refused]
+
+    def _search(self, steps: Sequence[Step], claim: PlannedClaim) -> tuple[Because, Known] | None:
         products = f" {_PRODUCT} " in claim.phrase.text
         key = tuple(step.number for step in steps), products
         if key not in self._searches:
@@ -81,11 +89,11 @@ class Derivations:
 
         def reached() -> Because | None:
             ways = (reach(goal, search.known) for goal in goals(claim, asked))
-            return next((way for way in ways if way is not None), None)
+            return min((way for way in ways if way is not None), key=lambda way: way.cost, default=None)
 
         found = search.run(reached)
         self.false += search.false
-        return found
+        return None if found is None else (found, search.known)
 
     def _begun(self, steps: Sequence[Step], *, products: bool) -> Search:
         search = Search(self.floats, RULES, products=products, bits=self._bits)

@@ -45,8 +45,15 @@ def facts(settled: Settled, steps: Sequence[Step]) -> Iterator[tuple[Fact, int]]
         if says is None:
             continue
         for fact in says(plan, step):
-            if round_ or RIM not in fact:
+            if round_ or not (RIM in fact or any(_is_hidden(term) for term in fact)):
                 yield fact, step.span.line
+
+
+def _is_hidden(term: Term) -> bool:
+    """Tell whether a term speaks of a mark that nobody drew, which only a round plate has."""
+    if isinstance(term, tuple):
+        return any(_is_hidden(part) for part in term)
+    return type(term) is int and term < 0
 
 
 def is_round(settled: Settled) -> bool:

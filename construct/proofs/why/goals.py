@@ -18,8 +18,9 @@ from construct.number_systems.exact import ExactSystem
 from construct.plan import PlannedClaim, PlannedLength
 from construct.proofs.why.because import TURN, Because, Fact, Term, angle, between, pair
 from construct.proofs.why.drawing import Drawing
-from construct.proofs.why.drawn import MIDDLE, RIM
+from construct.proofs.why.drawn import MIDDLE
 from construct.proofs.why.known import Known
+from construct.proofs.why.patterns import canonical
 
 _QUARTER = Fraction(1, 4)
 
@@ -58,10 +59,12 @@ class Asked:
 
 def goals(claim: PlannedClaim, asked: Asked) -> Iterator[Goal]:
     """Yield every way to reach a claim, the plainest first."""
-    make = _GOALS.get(claim.phrase.text)
-    if make is None or claim.within is not None and claim.phrase.text not in _GOALS:
-        return
-    yield from make(asked, *claim.arguments)
+    yield from _GOALS[claim.phrase.text](asked, *claim.arguments)
+
+
+def has_goals(claim: PlannedClaim) -> bool:
+    """Tell whether claims of this kind can have a why at all."""
+    return claim.phrase.text in _GOALS
 
 
 def _on(asked: Asked, mark: int, thing: int) -> Iterator[Goal]:
@@ -154,7 +157,7 @@ def _between_lines(asked: Asked, one: int, other: int, turns: Fraction) -> Itera
 
 def _in_line(asked: Asked, marks: tuple[int, ...]) -> Iterator[Goal]:
     line = asked.known.line(marks[0], marks[1])
-    yield Goal(tuple(("on", mark, line) for mark in marks[2:]), "in-line" if len(marks) > 3 else "in-line", (("marks", marks),))
+    yield Goal(tuple(("on", mark, line) for mark in marks[2:]), "in-line", (("marks", marks),))
 
 
 def _on_one_circle(asked: Asked, marks: tuple[int, ...]) -> Iterator[Goal]:
@@ -198,7 +201,7 @@ def _round_rim(asked: Asked, marks: tuple[int, ...], rim: int) -> Iterator[Goal]
         even = _even(asked, marks, middle)
         if even:
             on = tuple(("on", mark, circle) for mark in marks)
-            yield Goal((*on, *even), "even-round", (("marks", marks), ("O", middle), ("c", circle), ("count", len(marks))))
+            yield Goal((*on, *even), "even-round", (("marks", marks), ("O", middle), ("c", circle), ("degrees", Fraction(360, len(marks)))))
 
 
 def _even(asked: Asked, marks: Sequence[int], middle: int) -> tuple[Fact, ...]:
@@ -220,7 +223,7 @@ def _regular(asked: Asked, marks: tuple[int, ...]) -> Iterator[Goal]:
         lengths = asked.known.links["equal"]
         if even and all(lengths.relation(between(middle, mark), between(middle, marks[0])) == 1 for mark in marks):
             equal = tuple(("equal", between(middle, marks[0]), between(middle, mark), Fraction(1)) for mark in marks[1:])
-            yield Goal((*equal, *even), "even-figure", (("marks", marks), ("O", middle), ("count", len(marks))))
+            yield Goal((*equal, *even), "even-figure", (("marks", marks), ("O", middle), ("degrees", Fraction(360, len(marks)))))
 
 
 def _middles_round(asked: Asked, mark: int) -> Iterator[tuple[int, int]]:
@@ -282,8 +285,6 @@ _GOALS: dict[str, Callable[..., Iterator[Goal]]] = {
 
 def reach(goal: Goal, known: Known) -> Because | None:
     """Return why a goal holds, its parts put together; None where one of them is not known."""
-    from construct.proofs.why.patterns import canonical
-
     parts = [canonical(part) for part in goal.parts]
     if not all(known.has(part) for part in parts):
         return None

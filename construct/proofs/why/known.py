@@ -34,8 +34,11 @@ class Known:
         self.on: dict[Term, dict[int, Because]] = {}
         self.curves_of: dict[int, set[Term]] = {}
         self.ends_at: dict[int, set[Term]] = {}
+        self.angles_at: dict[tuple[int, ...], set[Term]] = {}
         self.tables: dict[str, dict[tuple[Term, ...], Because]] = {}
         self._through: dict[Term, Term] = {}
+        self._names: dict[Term, Term] = {}
+        self.versions: dict[str, int] = {}
         self._bits: dict[Fact, int] = {} if bits is None else bits
         self.refused: list[Because] = []
 
@@ -45,12 +48,23 @@ class Known:
         """Return the bit that stands for telling a fact."""
         return 1 << self._bits.setdefault(fact, len(self._bits))
 
+    def changed(self, *relations: str) -> None:
+        """Count a change to what is known of some relations."""
+        for name in relations:
+            self.versions[name] = self.versions.get(name, 0) + 1
+
     def enter(self, because: Because) -> None:
         """Enter a fact; one that goes against what is known is kept apart, and never used."""
         name, *terms = because.fact
+        self.changed(name)
         if name == "on":
             mark, curve = terms
             self._put_on(mark, curve, because)
+        elif name == "same":
+            for term in terms:
+                self.meet(term)
+            if self.links["same"].relation(*terms) is None:
+                self._merge(terms[0], terms[1], because)
         elif name in LINKED:
             one, other = terms[:2]
             label = terms[2] if len(terms) > 2 else Fraction(0)
@@ -71,6 +85,9 @@ class Known:
             for mark in term[1:]:
                 self.ends_at.setdefault(mark, set()).add(term)
             self.links["equal"].add(term)
+        elif term[0] == "angle":
+            for key in ((term[1],), (term[1], term[2]), (term[1], term[3])):
+                self.angles_at.setdefault(key, set()).add(term)
         elif term[0] in ("line", "pair", "across", "circle"):
             self._curve(term)
         elif term[0] == "radius":
@@ -80,6 +97,7 @@ class Known:
         if curve in self.on:
             return
         self.on[curve] = {}
+        self.changed("on")
         self.links["same"].add(curve)
         if curve[0] in ("pair", "across"):
             for mark in curve[1:]:
@@ -110,6 +128,8 @@ class Known:
 
     def _merge(self, first: Term, curve: Term, because: Because) -> None:
         before = [set(self.marks_on(one)) for one in (first, curve)]
+        self._names.clear()
+        self.changed("same", "on", "direction", "touches", "middle")
         self.links["same"].join(first, curve, Fraction(0), because)
         if first[0] not in ROUND:
             self.links["direction"].join(first, curve, Fraction(0), because)
@@ -135,12 +155,22 @@ class Known:
                     premises = tuple(self.because(("on", mark, circle)) for circle in (one, other) for mark in three)
                     fact = ("same", one, other)
                     mask = _together(premises) | self.bit(plain(fact))
-                    self._merge(one, other, Because(fact, "three-marks", premises, dict(zip("ABD", three, strict=True)) | {"c": one, "d": other}, mask=mask, told=True))
+                    bound = dict(zip("ABD", three, strict=True)) | {"c": one, "d": other}
+                    self._merge(one, other, Because(fact, "three-marks", premises, bound, mask=mask, told=True))
                     joined = True
                     break
         return joined
 
     # --- asking -------------------------------------------------------------------------------------
+
+    def speaks_of(self, curve: Term) -> bool:
+        """Tell whether anything is known of a line or circle under any name; makes it known under this one if so."""
+        if curve in self.on:
+            return True
+        if curve[0] != "pair" or curve not in self._through:
+            return False
+        self._curve(curve)
+        return True
 
     def line(self, a: int, b: int) -> Term:
         """Return the line through two marks, made known."""
@@ -154,7 +184,11 @@ class Known:
 
     def name_of(self, curve: Term) -> Term:
         """Return the one curve that stands for all that are the same: a drawn one before others."""
-        return min(self.links["same"].alike(curve) or [curve], key=lambda one: (one[0] in ("pair", "across"), one[1:]))
+        if curve not in self._names:
+            alike = self.links["same"].alike(curve) or [curve]
+            best = min(alike, key=lambda one: (one[0] in ("pair", "across"), one[1:]))
+            self._names |= dict.fromkeys(alike, best)
+        return self._names[curve]
 
     def curves(self, *, round_: bool) -> list[Term]:
         """Return the lines, or the circles, that are known, one for each that are the same."""
@@ -194,7 +228,7 @@ class Known:
             return joins[0][2]
         premises = tuple(because for _, _, because in joins)
         mask = _together(premises)
-        told = name != "same" and sum(because.fact[0] != "same" for because in premises) > 1
+        told = name not in ("same", "turn") and sum(because.fact[0] != "same" for because in premises) > 1
         if told:
             mask |= self.bit(plain(fact))
         return Because(fact, "chain", premises, mask=mask, told=told, links=(terms[0], *(node for _, node, _ in joins)))

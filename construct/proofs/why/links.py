@@ -10,13 +10,17 @@ notion, and V.22).
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from construct.proofs.why.because import Because
+
+
+Node = Any
+"""Anything that can be joined: a term, as a rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,21 +42,21 @@ class Links:
 
     def __init__(self, group: Group) -> None:
         self.group = group
-        self._joins: dict[Hashable, list[tuple[Hashable, Fraction, Because]]] = {}
-        self._root: dict[Hashable, tuple[Hashable, Fraction]] = {}
-        self._members: dict[Hashable, list[Hashable]] = {}
+        self._joins: dict[Node, list[tuple[Node, Fraction, Because]]] = {}
+        self._root: dict[Node, tuple[Node, Fraction]] = {}
+        self._members: dict[Node, list[Node]] = {}
 
-    def __contains__(self, node: Hashable) -> bool:
+    def __contains__(self, node: Node) -> bool:
         return node in self._root
 
-    def add(self, node: Hashable) -> None:
+    def add(self, node: Node) -> None:
         """Make a node known."""
         if node not in self._root:
             self._root[node] = node, self.group.none
             self._members[node] = [node]
             self._joins[node] = []
 
-    def join(self, one: Hashable, other: Hashable, label: Fraction, because: Because) -> bool:
+    def join(self, one: Node, other: Node, label: Fraction, because: Because) -> bool:
         """Join two nodes; False where what is known already says otherwise."""
         known = self.relation(one, other)
         if known is not None and known != label:
@@ -71,29 +75,32 @@ class Links:
                 self._members[kept].append(node)
         return True
 
-    def relation(self, one: Hashable, other: Hashable) -> Fraction | None:
+    def relation(self, one: Node, other: Node) -> Fraction | None:
         """Return the label between two nodes; None where nothing joins them."""
         if one == other:
             return self.group.none
         if one not in self._root or other not in self._root:
             return None
         (root, first), (same, second) = self._root[one], self._root[other]
-        return self.group.combine(first, self.group.inverse(second)) if root == same else None
+        if root != same:
+            return None
+        # most things that are joined are joined by likeness
+        return self.group.none if first == second else self.group.combine(first, self.group.inverse(second))
 
-    def alike(self, node: Hashable) -> list[Hashable]:
+    def alike(self, node: Node) -> list[Node]:
         """Return every node joined to this one, itself too."""
         return list(self._members[self._root[node][0]]) if node in self._root else []
 
-    def classes(self) -> Iterator[list[Hashable]]:
+    def classes(self) -> Iterator[list[Node]]:
         """Yield the sets of nodes that are joined."""
         for members in list(self._members.values()):
             yield list(members)
 
-    def chain(self, one: Hashable, other: Hashable) -> list[tuple[Hashable, Hashable, Because]]:
+    def chain(self, one: Node, other: Node) -> list[tuple[Node, Node, Because]]:
         """Return the joins from one node to another that need the fewest steps of proof, then the fewest joins."""
-        waiting: list[tuple[int, int, int, Hashable]] = [(0, 0, 0, one)]
-        came: dict[Hashable, tuple[Hashable, Because]] = {}
-        best: dict[Hashable, tuple[int, int]] = {one: (0, 0)}
+        waiting: list[tuple[int, int, int, Node]] = [(0, 0, 0, one)]
+        came: dict[Node, tuple[Node, Because]] = {}
+        best: dict[Node, tuple[int, int]] = {one: (0, 0)}
         order = 0
         while waiting:
             cost, length, _, node = heapq.heappop(waiting)
@@ -108,7 +115,7 @@ class Links:
                     came[near] = node, because
                     order += 1
                     heapq.heappush(waiting, (*reached, order, near))
-        joins: list[tuple[Hashable, Hashable, Because]] = []
+        joins: list[tuple[Node, Node, Because]] = []
         node = other
         while node != one:
             before, because = came[node]

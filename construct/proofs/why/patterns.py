@@ -15,12 +15,13 @@ What a rule reads off the drawing is written the same way; see `SEEN`.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
-from construct.proofs.why.because import TURN, Fact, Term, angle, between, pair
+from construct.proofs.why.because import TURN, Fact, Term
 from construct.proofs.why.known import LINKED, ROUND, Known
 
 Binding = dict[str, Any]
@@ -72,28 +73,28 @@ class Slot:
 
     def term(self, bound: Binding) -> Term | None:
         """Return what it stands for; None while a letter is open."""
-        if self.inner is not None:
-            curve = self.inner.term(bound)
-            if curve is None or self.letters and self.letters[0] not in bound:
-                return None
-            return ("radius", curve) if self.kind == "radius" else ("off", bound[self.letters[0]], curve)
-        if any(letter not in bound for letter in self.letters):
+        letters = self.letters
+        try:
+            match self.kind:
+                case "mark" | "curve":
+                    return bound[letters[0]]
+                case "pair" | "across" | "between":
+                    a, b = bound[letters[0]], bound[letters[1]]
+                    return (self.kind, a, b) if a < b else (self.kind, b, a)
+                case "angle":
+                    a, b = bound[letters[0]], bound[letters[2]]
+                    return ("angle", bound[letters[1]], a, b) if a < b else ("angle", bound[letters[1]], b, a)
+                case "ray":
+                    return "ray", bound[letters[0]], bound[letters[1]]
+                case "turn":
+                    return TURN
+        except KeyError:
             return None
-        marks = [bound[letter] for letter in self.letters]
-        match self.kind:
-            case "mark" | "curve":
-                return marks[0]
-            case "pair":
-                return pair(*marks)
-            case "across":
-                return ("across", *sorted(marks))
-            case "between":
-                return between(*marks)
-            case "angle":
-                return angle(*marks)
-            case "ray":
-                return "ray", *marks
-        return TURN
+        assert self.inner is not None
+        curve = self.inner.term(bound)
+        if curve is None or (letters and letters[0] not in bound):
+            return None
+        return ("radius", curve) if self.kind == "radius" else ("off", bound[letters[0]], curve)
 
     def fit(self, term: Term, bound: Binding, known: Known) -> Iterator[Binding]:
         """Yield every way to read a known term as this slot."""
@@ -102,7 +103,7 @@ class Slot:
             if own == term:
                 yield bound
             return
-        if self.kind == "mark" or self.kind == "curve" and (term[0] in ROUND) == (self.letters[0] in "cde"):
+        if self.kind == "mark" or (self.kind == "curve" and (term[0] in ROUND) == (self.letters[0] in "cde")):
             yield {**bound, self.letters[0]: term}
         elif self.kind == "curve":
             return
@@ -130,6 +131,13 @@ class Slot:
             ends = [bound[letter] for letter in self.letters if letter in bound]
             if ends:
                 return known.ends_at.get(ends[0], set())
+        if self.kind == "pair":
+            ends = [bound[letter] for letter in self.letters if letter in bound]
+            if ends:
+                return {known.name_of(line) for line in known.curves_of.get(ends[0], ()) if line[0] not in ROUND}
+        if self.kind == "angle" and self.letters[1] in bound:
+            ends = [bound[letter] for letter in self.letters[::2] if letter in bound]
+            return known.angles_at.get((bound[self.letters[1]], *ends[:1]), set())
         return None
 
 
@@ -167,6 +175,9 @@ class Pattern:
             yield from self._on(bound, known)
         elif self.relation in LINKED:
             yield from self._linked(bound, known)
+        elif all(slot.term(bound) is not None for slot in self.slots):
+            if known.has(self.fact(bound)):
+                yield bound
         else:
             for row in known.rows(self.relation):
                 for terms in rewordings(self.relation, row):
@@ -183,7 +194,8 @@ class Pattern:
         mark, curve = self.slots
         at, drawn = mark.term(bound), curve.term(bound)
         if drawn is not None:
-            known.meet(drawn)
+            if not known.speaks_of(drawn):
+                return
             marks = known.marks_on(drawn)
             for one in [at] if at is not None else list(marks):
                 if one in marks:
@@ -205,27 +217,25 @@ class Pattern:
             for more in first.fit(one, bound, known) if first.term(bound) is None else [bound]:
                 other = second.term(more)
                 if other is not None:
-                    if self.relation in ("direction", "same"):
-                        known.meet(other)
+                    if self.relation == "direction" and not known.speaks_of(other):
+                        continue
                     yield from self._labelled(links.relation(one, other), more)
                     continue
                 near = second.near(more, known)
                 alike = links.alike(one)
                 if self.relation == "direction":
                     alike = list({known.name_of(line): None for line in alike})
-                for node in alike if near is None else [node for node in near if links.relation(one, node) is not None]:
+                for node in alike if near is None else [node for node in sorted(near) if links.relation(one, node) is not None]:
                     for last in second.fit(node, more, known):
                         yield from self._labelled(links.relation(one, node), last)
 
     def _readings(self, slot: Slot, bound: Binding, known: Known) -> list[Term]:
         own = slot.term(bound)
         if own is not None:
-            if self.relation == "direction":
-                known.meet(own)
-            return [own]
+            return [] if self.relation == "direction" and not known.speaks_of(own) else [own]
         near = slot.near(bound, known)
         if near is not None:
-            return list(near)
+            return sorted(near)
         links = known.links[self.relation]
         classes = [members for members in links.classes() if len(members) > 1]
         if self.relation == "direction":
@@ -243,7 +253,7 @@ class Pattern:
 
 def is_round(slot: Slot) -> bool:
     """Tell whether a slot takes circles."""
-    return slot.kind == "across" or slot.kind == "curve" and slot.letters[0] in "cde"
+    return slot.kind == "across" or (slot.kind == "curve" and slot.letters[0] in "cde")
 
 
 def canonical(fact: Fact) -> Fact:
@@ -270,12 +280,15 @@ def rewordings(name: str, terms: tuple[Term, ...]) -> list[tuple[Term, ...]]:
 
 
 def _value(label: str, bound: Binding) -> Fraction:
-    if label in ("", "q"):
-        return Fraction(0) if label == "" else bound["q"]
-    if label.endswith("(1+q)"):
-        part: Fraction = (bound["q"] if label.startswith("q") else Fraction(1)) / (1 + bound["q"])
-        return part
-    return Fraction(label)
+    if "q" not in label:
+        return _plain(label)
+    ratio: Fraction = bound["q"]
+    return ratio if label == "q" else (ratio if label.startswith("q") else 1) / (1 + ratio)
+
+
+@cache
+def _plain(label: str) -> Fraction:
+    return Fraction(label or 0)
 
 
 def read(text: str) -> Pattern:
@@ -352,6 +365,7 @@ class Rule:
     given, then: patterns.  seen: what is read off the drawing.
     quiet: True where it only says the same in other words and needs no step of its own.
     either: pairs of letters that may be swapped without saying anything else; one order is tried.
+    late: True where it is tried only when nothing else leads on, for it says much about anything.
     """
 
     key: str
@@ -361,9 +375,12 @@ class Rule:
     then: tuple[Pattern, ...]
     quiet: bool = False
     either: tuple[tuple[str, str], ...] = ()
+    late: bool = False
 
 
-def rule(key: str, source: str, *, given: str, then: str, seen: str = "", quiet: bool = False, either: str = "") -> Rule:
+def rule(
+    key: str, source: str, *, given: str, then: str, seen: str = "", quiet: bool = False, either: str = "", late: bool = False
+) -> Rule:
     """Return a rule from its words; clauses are parted by semicolons."""
     return Rule(
         key,
@@ -373,11 +390,9 @@ def rule(key: str, source: str, *, given: str, then: str, seen: str = "", quiet:
         tuple(read(one) for one in _clauses(then)),
         quiet,
         tuple((one[0], one[1]) for one in either.split()),
+        late,
     )
 
 
 def _clauses(text: str) -> list[str]:
     return [one.strip() for one in " ".join(text.split()).split(";") if one.strip()]
-
-
-Watch = Callable[[Rule, Binding], None]

@@ -19,8 +19,10 @@ from construct.proofs.why.known import LINKED, Known, plain
 from construct.proofs.why.patterns import Binding, Pattern, Rule, Seen, canonical
 
 MOST_ROUNDS = 12
-MOST_FACTS = 6000
+MOST_FACTS = 3000
 """Where a search stops that does not come to an end by itself: a limit on patience, not on truth."""
+MOST_FOR_LATE = 1000
+"""With more facts than this the late rules are left out."""
 MOST_TRIED = 6
 """How many derivations of one fact in one round are weighed."""
 
@@ -48,6 +50,8 @@ class Search:
         self._count = 0
         self._rounds = 0
         self._closed = False
+        self._late = False
+        self._tried: dict[str, tuple[int | None, ...]] = {}
 
     def _are_apart(self, a: int, b: int) -> bool:
         key = (a, b) if a < b else (b, a)
@@ -69,8 +73,14 @@ class Search:
             found = reached()
             if found is not None:
                 return found
-            self._closed = not self._step() or self._rounds >= MOST_ROUNDS or self._count > MOST_FACTS
+            more = self._step() or self._turn_late()
+            self._closed = not more or self._rounds >= MOST_ROUNDS or self._count > MOST_FACTS
         return reached()
+
+    def _turn_late(self) -> bool:
+        """Let the late rules in; False where they are in already, or would say too much."""
+        turned, self._late = not self._late and self._count <= MOST_FOR_LATE, True
+        return turned
 
     def _step(self) -> bool:
         """Go one round; False where it found nothing new."""
@@ -82,7 +92,8 @@ class Search:
                 rows.append(because)
         for rows in sorted(found.values(), key=lambda rows: min(row.cost for row in rows)):
             best = min(rows, key=lambda row: row.cost)
-            if not self.known.has(best.fact):
+            # what others of this round show by a detour is entered all the same where this way is shorter to tell
+            if not self.known.has(best.fact) or (best.fact[0] in LINKED and best.cost < self.known.because(best.fact).cost):
                 self._enter(best)
         joined = self.known.join_circles()
         return bool(found) or joined
@@ -91,11 +102,17 @@ class Search:
         if because.rule != "drawn" and not looks_true(self.floats, because.fact):
             self.false.append(because)
             return
-        self._count += 1
+        self._count += not self.known.has(because.fact)
         self.known.enter(because)
 
     def _round(self) -> Iterator[Because]:
         for rule, plan in self._plans:
+            if rule.late and not (self._late and self._count <= MOST_FOR_LATE):
+                continue
+            versions = tuple(self.known.versions.get(pattern.relation) for pattern in rule.given)
+            if self._tried.get(rule.key) == versions:
+                continue
+            self._tried[rule.key] = versions
             tried: dict[Fact, int] = {}
             for bound in self._matches(plan, {}, 0):
                 for then in rule.then:
@@ -147,7 +164,9 @@ class Search:
                 for end, other in (ends, ends[::-1]):
                     line = known.line(corner, end)
                     for mark in list(known.marks_on(line)):
-                        if mark in (corner, end) or not self._are_apart(mark, corner) or not seems(self.floats, "beyond", (corner, end, mark)):
+                        if mark in (corner, end) or not self._are_apart(mark, corner):
+                            continue
+                        if not seems(self.floats, "beyond", (corner, end, mark)):
                             continue
                         same = "angle", corner, min(mark, other), max(mark, other)
                         if links.relation(node, same) is None and self._are_apart(mark, end):
