@@ -9,14 +9,12 @@ from construct.commands._options import AS_JSON, RECIPE, UNITS, WAIT, WAY, folde
 from construct.commands._spoken import command
 from construct.commands._study import study_of, view_of
 
-
 REASONS = option("--why", "reasons", is_flag=True, help="help.prove.why")
 
 
 @command(RECIPE, WAY, UNITS, AS_JSON, WAIT, REASONS, folder("help.prove.certificates", "--certificates"))
 def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: float, reasons: bool, folder: Path | None) -> Answer:
     """Tell what holds."""
-    from construct.reports import record, summary
     from construct.study import why
 
     if folder is not None:
@@ -30,5 +28,10 @@ def prove(recipe: str, way: str | None, units: str, as_json: bool, patience: flo
         _certificates.write(folder, written)
         aside = _certificates.missing(study) + _certificates.told(folder, written, view_of(recipe, units, way=way).again)
     whys = why(study) if reasons else ()
-    shown = record.prove(study, whys) if as_json else summary.claims(study, view_of(recipe, units, way=way), whys)
-    return Answer(shown, outcome(study), aside)
+    if as_json:
+        from construct.reports import record
+
+        return Answer(record.prove(study, whys), outcome(study), aside)
+    from construct.reports import summary
+
+    return Answer(summary.claims(study, view_of(recipe, units, way=way), whys), outcome(study), aside)

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from construct.language.syntax import Measure
-from construct.phrasebook import found, in_units, say
 from construct.phrasebook import MM_PER_INCH as MM_PER_INCH
+from construct.phrasebook import found, in_units, say
 from construct.plan import Plan
 
 WIDTH = 96

@@ -14,10 +14,9 @@ from construct.diagnostics import show
 from construct.phrasebook import say
 from construct.proofs.scope import ELSEWHERE
 from construct.proofs.why import Why
-from construct.reports import View, _chip_errors, _chip_short, _distance
+from construct.reports import View, _chip_errors, _chip_short, _distance, _why
 from construct.reports import _bench_needs as needs
 from construct.reports import _error_screen as screen
-from construct.reports import _why
 from construct.reports import _words as words
 from construct.study import OtherWay, Study
 

@@ -11,6 +11,7 @@ from construct.study import study
 
 from .conftest import BANK, NAMES, looked, text_of
 
+
 @pytest.mark.parametrize("name", NAMES)
 def test_proved_for_every_choice(name: str) -> None:
     """A theorem holds wherever its marks are given: every claim proved, scope "every", each with conditions that say where."""

@@ -9,14 +9,15 @@ shown has been checked exactly on the drawn example first (`telling`).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from construct.claims import Verdict
 from construct.phrasebook import say
-from construct.proofs.why.derivation import Derivations
 from construct.proofs.why.reasons import Reason, Why
-from construct.proofs.why.telling import Unchecked, check, tell
 from construct.replay import Settled
+
+if TYPE_CHECKING:
+    from construct.proofs.why.derivation import Derivations
 
 __all__ = ["Reason", "Why", "explain"]
 
@@ -26,6 +27,9 @@ def explain(settled: Settled, exact: Any, verdicts: Sequence[Verdict]) -> tuple[
 
     exact: the number system that the settled values belong to.
     """
+    # here: who asks for no reasons does not wait for the rules
+    from construct.proofs.why.derivation import Derivations
+
     derivations = Derivations(settled, exact)
     return tuple(
         _why(derivations, place, verdict) if verdict.verdict == "proved" else Why(verdict.line, verdict.text, (), say("why.not_proved"))
@@ -34,6 +38,8 @@ def explain(settled: Settled, exact: Any, verdicts: Sequence[Verdict]) -> tuple[
 
 
 def _why(derivations: Derivations, place: int, verdict: Verdict) -> Why:
+    from construct.proofs.why.telling import Unchecked, check, tell
+
     plan = derivations.plan
     found = derivations.find(plan.claims[place])
     if found is None:

@@ -26,6 +26,8 @@ from construct.replay import Settled
 
 MOST_MARKS = 48
 """A claim that rests on more marks than this is not searched for a why: it would take too long."""
+MOST_BEFORE = 24
+"""Nor is everything done before it where that made more marks: few claims want it, and it takes longest."""
 _PRODUCT = "times"
 
 
@@ -68,7 +70,8 @@ class Derivations:
         own = slice_of(self.plan, claim)
         before = tuple(step for step in self.plan.steps if step.number < claim.after)
         for steps in (own, before) if len(before) > len(own) else (own,):
-            if sum(self.plan.things[index].kind == "mark" for step in steps for index in step.outputs) > MOST_MARKS:
+            marks = sum(self.plan.things[index].kind == "mark" for step in steps for index in step.outputs)
+            if marks > (MOST_MARKS if steps is own else MOST_BEFORE):
                 return None
             found = self._search(steps, claim)
             if found is not None:
