@@ -17,7 +17,7 @@ TRUE = 1e-5
 """How far off a conclusion may be: what is left of rounding where a figure is nearly flat."""
 
 
-ENOUGH, BATCHES = 1000, 8
+ENOUGH, BATCHES = 2000, 16
 NARROW = {(key, text) for key in ("right-between", "straight-across") for text in ("O middle of c", "A on c", "B on c")}
 """Premises that are there to keep the search narrow: a middle is only of interest for the marks on its circle."""
 
