@@ -7,11 +7,16 @@ them for each recipe; CONSTRUCT_EVERY_MUTANT=1 tries every one, which takes an h
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from construct.claims._verdict import decide
+from construct.diagnostics import Mistakes
 from construct.number_systems import LimitMet
+from construct.plan import Plan, PlannedClaim, things_of
+from construct.proofs.why import explain
 from construct.proofs.why.derivation import Derivations
 from construct.proofs.why.telling import Unchecked, check
 
@@ -64,3 +69,28 @@ def test_nothing_false_is_derived_in_a_mutant(path: Path) -> None:
     ways = [plan] if not plan.ways else [plan_of(path, way) for way in plan.ways]
     found = [mutant for one in ways for mutant in mutants(one)]
     assert [] == [wrong for mutant in _some(path, found) for wrong in broken(mutant)]
+
+
+@pytest.mark.parametrize("path", RECIPES, ids=[path.stem for path in RECIPES])
+def test_the_why_of_a_claim_made_false_vanishes(path: Path) -> None:
+    """Every mutant of every shipped recipe: a claim that fails in it has no why to show, and says so."""
+    for mutant in mutants(plan_of(path)):
+        drawn = settled(mutant.plan)
+        if drawn is None:
+            continue
+        try:
+            verdicts = decide(replace(drawn[0], plan=replace(drawn[0].plan, claims=_about_marks(drawn[0].plan))), drawn[1])
+        except Mistakes:
+            continue  # a claim about what fell together makes no sense there
+        for verdict in verdicts:
+            if verdict.verdict == "refuted":
+                (shown,) = explain(drawn[0], drawn[1], (verdict,))
+                assert () == shown.steps, (mutant.what, verdict.text)
+                assert shown.missing, (mutant.what, verdict.text)
+
+
+def _about_marks(plan: Plan) -> tuple[PlannedClaim, ...]:
+    """Return the claims that are not about chips: mutants are not carved."""
+    return tuple(
+        claim for claim in plan.claims if not any(plan.things[index].kind == "chip" for one in claim.arguments for index in things_of(one))
+    )
