@@ -521,7 +521,9 @@ def _of_kind(kind: str, given_up: Mapping[_Place, str]) -> dict[int, str]:
 
 def _other_way(recipe: Recipe, methods: Sequence[Method], way: str, patience: float | None) -> OtherWay:
     try:
-        other = _one_way(recipe, methods, way, patience)
+        # of another way the verdicts alone are shown: the process that may be stopped has them, and nothing is worked out twice
+        proofs = None if patience is None else _patiently(make_plan(recipe, way=way, methods=methods), {}, patience)
+        verdicts = _one_way(recipe, methods, way, None).verdicts if proofs is None else tuple(proof.verdict for proof in proofs)
     except Mistakes as wrong:
         return OtherWay(way, (), wrong.diagnostics)
-    return OtherWay(way, other.verdicts)
+    return OtherWay(way, verdicts)
